@@ -1,0 +1,43 @@
+"""Components as typed data: one frozen dataclass per kind, with units, limits and help."""
+
+from __future__ import annotations
+
+from quoting.parts.chassis import Adapter, Bodywork, Brake, Hardware, Tire
+from quoting.parts.drive import Controller, Display, FinalDrive, Motor, Throttle
+from quoting.parts.fields import Part, SpecField, spec_fields
+from quoting.parts.kinds import KINDS, Kind, part_from_spec, read_value
+from quoting.parts.power_path import Cable, Connector, Contactor, Fuse, Lamp, Precharge, Switch
+from quoting.parts.storage import Bms, Cell, Charger, Dcdc, Enclosure, Module
+
+__all__ = [
+    "KINDS",
+    "Adapter",
+    "Bms",
+    "Bodywork",
+    "Brake",
+    "Cable",
+    "Cell",
+    "Charger",
+    "Connector",
+    "Contactor",
+    "Controller",
+    "Dcdc",
+    "Display",
+    "Enclosure",
+    "FinalDrive",
+    "Fuse",
+    "Hardware",
+    "Kind",
+    "Lamp",
+    "Module",
+    "Motor",
+    "Part",
+    "Precharge",
+    "SpecField",
+    "Switch",
+    "Throttle",
+    "Tire",
+    "part_from_spec",
+    "read_value",
+    "spec_fields",
+]

@@ -1,0 +1,45 @@
+"""A tax place: a stack of authorities, each with dated rates per tax class."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+TAX_CLASSES = ("parts", "fabrication_labor", "repair_labor", "vehicle", "freight", "fee")
+
+
+@dataclass(frozen=True, kw_only=True)
+class DatedRate:
+    """One authority's rate for a tax class from `begin` to `end`, both included; `end` None is open.
+
+    `rate` as a fraction: 0.0725 is 7.25 %. `taxed` False states "not taxed". `cap` is the greatest taxable amount per
+    document, `threshold` the amount above which the tax applies, both in the currency, None for none.
+    """
+
+    tax_class: str
+    rate: Decimal
+    begin: date
+    end: date | None = None
+    taxed: bool = True
+    cap: Decimal | None = None
+    threshold: Decimal | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Authority:
+    """A state, county, city or district that taxes here."""
+
+    name: str
+    level: str
+    rates: tuple[DatedRate, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class TaxPlace:
+    """Where the sale is sourced to. `mode` added (sales tax) or included (VAT, GST)."""
+
+    code: str
+    name: str
+    mode: str = "added"
+    authorities: tuple[Authority, ...] = ()

@@ -1,0 +1,47 @@
+"""What a quote comes to. Every dataclass here has a JSON form (see `quoting.codec`)."""
+
+from __future__ import annotations
+
+from quoting.result.figures import (
+    BandPoint,
+    BayFit,
+    ChargeCase,
+    ChargeFigures,
+    PackFigures,
+    ProfileRange,
+    RideFigures,
+    SagPoint,
+    WeightFigures,
+    WiringFigures,
+    Working,
+)
+from quoting.result.finding import LEVELS, Finding, WayOut
+from quoting.result.price import PriceLine, PriceSheet, TaxShare
+from quoting.result.promise import PartPromise, PlannedStep, Promise, Reason
+from quoting.result.quote import OptionResult, QuoteResult
+
+__all__ = [
+    "LEVELS",
+    "BandPoint",
+    "BayFit",
+    "ChargeCase",
+    "ChargeFigures",
+    "Finding",
+    "OptionResult",
+    "PackFigures",
+    "PartPromise",
+    "PlannedStep",
+    "PriceLine",
+    "PriceSheet",
+    "ProfileRange",
+    "Promise",
+    "QuoteResult",
+    "Reason",
+    "RideFigures",
+    "SagPoint",
+    "TaxShare",
+    "WayOut",
+    "WeightFigures",
+    "WiringFigures",
+    "Working",
+]

@@ -1,0 +1,71 @@
+"""What it costs. All amounts are Decimal in the request's currency, rounded to its minor unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class PriceLine:
+    """One line. `group` is parts, hours, extras, contingency or discount. Cost and margin are staff's only; None: not
+    known.
+    """
+
+    group: str
+    code: str
+    label: str
+    quantity: Decimal
+    unit: str
+    unit_price: Decimal
+    amount: Decimal
+    tax_class: str
+    cost: Decimal | None = None
+    margin: Decimal | None = None
+    margin_rate: Decimal | None = None
+    priced_on: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class TaxShare:
+    """One authority's tax. `rates` the distinct rates used, as fractions; `taxable` what they were taken on."""
+
+    authority: str
+    level: str
+    rates: tuple[Decimal, ...]
+    taxable: Decimal
+    amount: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class PriceSheet:
+    """Lines, tax by authority, total, what is due. `total` = net + tax (added) or the gross itself (included).
+
+    `due` = total − allowance. `tax_total` None: no tax place, so the price is not firm.
+    """
+
+    currency: str
+    lines: tuple[PriceLine, ...]
+    parts: Decimal
+    hours: Decimal
+    extras: Decimal
+    contingency: Decimal
+    discount: Decimal
+    net: Decimal
+    tax_mode: str
+    taxes: tuple[TaxShare, ...]
+    tax_total: Decimal | None
+    total: Decimal
+    allowance: Decimal
+    allowance_label: str
+    due: Decimal
+    deposit: Decimal
+    priced_on: date
+    valid_until: date
+    tax_as_of: date
+    tax_place: str = ""
+    quoted_h: Decimal = Decimal(0)
+    cost: Decimal | None = None
+    margin: Decimal | None = None
+    margin_rate: Decimal | None = None
