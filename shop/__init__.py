@@ -1,0 +1,1 @@
+"""donorbench's Django side: records, use cases, screens and documents. The engine is the package quoting."""
