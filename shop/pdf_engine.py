@@ -25,8 +25,10 @@ TYPES = {
 parse.uses_relative.append(SCHEME)
 parse.uses_netloc.append(SCHEME)
 
+# Our Inter under a name of its own: a system that has another release of Inter would use that one, and the same quote
+# would come out differently there. Documents need not name a font; where they do, it is "Bench Sans".
 FONT_FACES = "".join(
-    f"@font-face {{ font-family: Inter; font-weight: {weight}; src: url({SCHEME}:///fonts/{file}) }}"
+    f"@font-face {{ font-family: Bench Sans; font-weight: {weight}; src: url({SCHEME}:///fonts/{file}) }}"
     for weight, file in ((400, "inter-regular.woff2"), (600, "inter-semibold.woff2"), (700, "inter-semibold.woff2"))
 )
 
@@ -49,7 +51,11 @@ class StaticFetcher(URLFetcher):  # type: ignore[misc] # WeasyPrint publishes no
 
 def write(html: str, page_size: str) -> bytes:
     fetcher, fonts = StaticFetcher(), FontConfiguration()
-    sheet = CSS(string=f"{FONT_FACES} @page {{ size: {page_size} }}", url_fetcher=fetcher, font_config=fonts)
+    sheet = CSS(
+        string=f"{FONT_FACES} html {{ font-family: Bench Sans, sans-serif }} @page {{ size: {page_size} }}",
+        url_fetcher=fetcher,
+        font_config=fonts,
+    )
     document = HTML(string=html, base_url=f"{SCHEME}:///", url_fetcher=fetcher)
     pdf: bytes = document.write_pdf(
         stylesheets=[sheet], font_config=fonts, pdf_variant="pdf/ua-1", finisher=lambda _, made: finish(made)

@@ -18,7 +18,9 @@ MarkedContent = set[tuple[Any, int]]
 
 def finish(pdf: pydyf.PDF) -> None:
     objects: Objects = {
-        item.reference: item for item in pdf.objects if isinstance(item, (dict, pydyf.Stream)) and item.number
+        item.reference: item
+        for item in pdf.objects
+        if isinstance(item, (pydyf.Dictionary, pydyf.Stream)) and item.number
     }
     reachable: MarkedContent = set()
     scope_headers(objects[pdf.catalog["StructTreeRoot"]], objects, reachable)

@@ -9,7 +9,9 @@ import os
 import secrets
 from pathlib import Path
 
-DEMO_DIR = Path(__file__).resolve().parent.parent / "var" / "demo"
+from shop import environment as env
+
+DEMO_DIR = env.folder("DEMO_DIR", Path(__file__).resolve().parent.parent)
 KEY_FILE = DEMO_DIR / "secret-key"
 
 DEMO_DIR.mkdir(parents=True, exist_ok=True)
@@ -17,10 +19,11 @@ if not KEY_FILE.exists():
     KEY_FILE.touch(mode=0o600)
     KEY_FILE.write_text(secrets.token_urlsafe(50))
 
+ADDRESS = os.environ.get("BASE_URL", "")  # the demo command tells its mail worker where the pages are
 os.environ.update(
     SECRET_KEY=KEY_FILE.read_text(),
     DEBUG="0",
-    BASE_URL="http://localhost:8000",
+    BASE_URL=ADDRESS if ADDRESS.startswith("http://") else "http://localhost:8000",
     ALLOWED_HOSTS="localhost,127.0.0.1,[::1]",
     DATABASE_URL=f"sqlite:///{DEMO_DIR / 'demo.sqlite3'}",
     MEDIA_ROOT=str(DEMO_DIR / "media"),
