@@ -1,0 +1,89 @@
+"""Every record the shop keeps."""
+
+from shop.models.bench import Bench, BenchDowntime, BenchType, Job, Leave, Person, RoutingStep, Skill
+from shop.models.builds import CLOSED_STATES, Build, BuildState, BuildStep, PartNeed, PromiseEntry, StepState
+from shop.models.cash import Account, EntryKind, LedgerEntry, Method, Posting
+from shop.models.catalogue import Component, ExchangeRate, Offer, Supplier, SupplierClosure, TaxClass
+from shop.models.customers import Customer
+from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
+from shop.models.events import Event
+from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
+from shop.models.quotes import (
+    OPTION_KEYS,
+    CheckDecision,
+    OptionExtra,
+    OptionPart,
+    OptionStep,
+    Quote,
+    QuoteOption,
+    QuoteVersion,
+    VersionState,
+)
+from shop.models.shop import ClosedDays, LineLock, OpeningHours, Paper, Sequence, Shop, TaxRounding, Units
+from shop.models.stock import MoveKind, StockMove
+from shop.models.tax import TaxAuthority, TaxPlace, TaxPlaceAuthority, TaxRate
+
+__all__ = [
+    "CLOSED_STATES",
+    "OPTION_KEYS",
+    "Account",
+    "Bay",
+    "Bench",
+    "BenchDowntime",
+    "BenchType",
+    "BrakeKind",
+    "Build",
+    "BuildState",
+    "BuildStep",
+    "CheckDecision",
+    "ClosedDays",
+    "Component",
+    "Customer",
+    "Donor",
+    "DonorFamily",
+    "EntryKind",
+    "Event",
+    "ExchangeRate",
+    "ExpectedDateChange",
+    "FrameKind",
+    "Job",
+    "Leave",
+    "LedgerEntry",
+    "LineLock",
+    "Market",
+    "Method",
+    "MoveKind",
+    "Offer",
+    "OpeningHours",
+    "OptionExtra",
+    "OptionPart",
+    "OptionStep",
+    "OrderState",
+    "Paper",
+    "PartNeed",
+    "Person",
+    "Posting",
+    "PromiseEntry",
+    "PurchaseOrder",
+    "PurchaseOrderLine",
+    "Quote",
+    "QuoteOption",
+    "QuoteVersion",
+    "RoutingStep",
+    "Sequence",
+    "Shop",
+    "Side",
+    "Skill",
+    "StepState",
+    "StockMove",
+    "Supplier",
+    "SupplierClosure",
+    "TaxAuthority",
+    "TaxClass",
+    "TaxPlace",
+    "TaxPlaceAuthority",
+    "TaxRate",
+    "TaxRounding",
+    "Units",
+    "VersionState",
+]

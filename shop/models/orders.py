@@ -1,0 +1,79 @@
+"""Purchase orders: what is due when."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from shop.models.exact import MoneyField, QuantityField, new_public_id
+
+
+class OrderState(models.TextChoices):
+    DRAFT = "draft", "Draft"
+    SENT = "sent", "Sent"
+    RECEIVED = "received", "Received"
+    CANCELLED = "cancelled", "Cancelled"
+
+
+class PurchaseOrder(models.Model):
+    """An order to one supplier."""
+
+    public_id = models.CharField(max_length=20, unique=True, default=new_public_id, editable=False)
+    number = models.CharField(max_length=20, unique=True)
+    supplier = models.ForeignKey("shop.Supplier", on_delete=models.PROTECT, related_name="orders")
+    state = models.CharField(max_length=10, choices=OrderState, default=OrderState.DRAFT)
+    ordered_on = models.DateField(null=True, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-created_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(state__in=["draft", "cancelled"]) | Q(ordered_on__isnull=False), name="order_sent_has_a_day"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class PurchaseOrderLine(models.Model):
+    """Units of a component on an order. What has come is the sum of its received moves."""
+
+    public_id = models.CharField(max_length=20, unique=True, default=new_public_id, editable=False)
+    order = models.ForeignKey(PurchaseOrder, on_delete=models.CASCADE, related_name="lines")
+    component = models.ForeignKey("shop.Component", on_delete=models.PROTECT, related_name="order_lines")
+    quantity = QuantityField()
+    unit_cost = MoneyField(help_text="In the supplier's currency.")
+    expected_on = models.DateField(null=True, blank=True, help_text="Empty: the supplier has given no day.")
+
+    class Meta:
+        ordering = ["order", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["order", "component"], name="order_line_once_per_component"),
+            models.CheckConstraint(condition=Q(quantity__gt=0), name="order_line_quantity_above_zero"),
+            models.CheckConstraint(condition=Q(unit_cost__gte=0), name="order_line_cost_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.order}: {self.quantity} {self.component.code}"
+
+
+class ExpectedDateChange(models.Model):
+    """The history of a line's expected day. Append-only."""
+
+    line = models.ForeignKey(PurchaseOrderLine, on_delete=models.PROTECT, related_name="date_changes")
+    old = models.DateField(null=True, blank=True)
+    new = models.DateField(null=True, blank=True)
+    reason = models.CharField(max_length=200)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["line", "at", "pk"]
+        constraints = [models.CheckConstraint(condition=~Q(reason=""), name="date_change_has_reason")]
+
+    def __str__(self) -> str:
+        return f"{self.line}: {self.old} to {self.new}"
