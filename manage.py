@@ -19,6 +19,7 @@ PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 RUN_LOCK = ROOT / "requirements.txt"
 TEST_LOCK = ROOT / "requirements-test.txt"  # everything in RUN_LOCK and the test tools
 SETTINGS = {"test": "tests.settings", "demo": "shop.settings_demo"}  # any other command: shop.settings
+APT_GET = Path("/usr/bin/apt-get")
 PANGO_LIBRARIES = ("libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz-subset.so.0")
 PANGO_PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 
@@ -67,7 +68,7 @@ def install(lock: Path) -> None:
             f"Setup failed: {error}\n"
             "The lines above say why. If Python's venv module is missing, on Debian or Ubuntu type:\n"
             "  apt-get install python3-venv\n"
-            "If the download failed, run the same command again: what is installed already is kept."
+            "If a download failed, run the same command again: what was downloaded is kept."
         )
     stamp_path(lock).write_text(stamp_text(lock))
     if lock == TEST_LOCK:  # a superset: the application's packages are installed with it
@@ -87,7 +88,7 @@ def is_pango_missing() -> bool:
 def install_pango() -> None:
     """PDFs need system libraries that no Python package carries: install them as root on Debian, else say how."""
     command = ("apt-get", "install", "-y", "--no-install-recommends", *PANGO_PACKAGES)
-    if os.geteuid() == 0 and Path("/usr/bin/apt-get").exists():
+    if os.geteuid() == 0 and APT_GET.exists():
         say(f"PDFs need Pango, which is missing. Running: {' '.join(command)}")
         for first in ((), ("apt-get", "update")):  # package lists may be absent or old: refresh them and try again
             with contextlib.suppress(subprocess.CalledProcessError, OSError):

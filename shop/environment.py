@@ -119,7 +119,8 @@ YES, NO = {"1", "true", "yes", "on"}, {"0", "false", "no", "off", ""}
 
 def text(name: str) -> str:
     """The variable's value or its default; an undocumented name is a KeyError."""
-    return os.environ.get(name, "").strip() or BY_NAME[name].default
+    default = BY_NAME[name].default
+    return os.environ.get(name, "").strip() or default
 
 
 def flag(name: str) -> bool:
