@@ -23,7 +23,7 @@ def roles_of(user: User | AnonymousUser) -> frozenset[str]:
     if cached is None:
         names = set(Group.objects.filter(user=user, name__in=ROLES).values_list("name", flat=True))
         cached = frozenset(ROLES) if user.is_superuser or OWNER in names else frozenset(names)
-        user._donorbench_roles = cached  # type: ignore[union-attr]
+        user._donorbench_roles = cached  # type: ignore[attr-defined]
     return cached
 
 
