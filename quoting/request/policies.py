@@ -30,9 +30,14 @@ class Wishes:
 
 @dataclass(frozen=True, kw_only=True)
 class Policies:
-    """The shop's settings that a quote depends on. Rates are fractions. Masses [kg], temperatures [degC]."""
+    """The shop's settings that a quote depends on. Rates are fractions. Masses [kg], temperatures [degC].
+
+    `hours_percentile` of each step's estimate that is quoted, rounded to `hours_step` [h]. `tax_rounding` invoice, rate
+    or line (see `quoting.price.tax`). `deposit_fixed` stands instead of rate and minimum.
+    """
 
     hours_percentile: int = 60
+    hours_step: Decimal = Decimal("0.25")
     tax_rounding: str = "invoice"
     deposit_rate: Decimal = Decimal("0.30")
     deposit_minimum: Decimal = Decimal(0)

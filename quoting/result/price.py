@@ -10,7 +10,7 @@ from decimal import Decimal
 @dataclass(frozen=True, kw_only=True)
 class PriceLine:
     """One line. `group` is parts, hours, extras, contingency or discount. Cost and margin are staff's only; None: not
-    known.
+    known. `tax_class` empty: spread over the classes of the lines it stands for (contingency, discount).
     """
 
     group: str
@@ -42,7 +42,8 @@ class TaxShare:
 class PriceSheet:
     """Lines, tax by authority, total, what is due. `total` = net + tax (added) or the gross itself (included).
 
-    `due` = total − allowance. `tax_total` None: no tax place, so the price is not firm.
+    `due` = total − allowance. `tax_total` None: no tax place, or one without a needed rate, so the
+    price is not firm; `missing` then names what is needed, and net and total are the sum of the lines as they stand.
     """
 
     currency: str
@@ -69,3 +70,4 @@ class PriceSheet:
     cost: Decimal | None = None
     margin: Decimal | None = None
     margin_rate: Decimal | None = None
+    missing: tuple[str, ...] = ()
