@@ -68,8 +68,8 @@ MM2_PER_KCMIL = 0.5067075  # NIST SP 811: circular mil 5.067075e-10 m2
 AMBIENT_C = 40.0
 # Conductor temperature for drop and loss: that of NEC chapter 9 table 8.
 WARM_CONDUCTOR_C = 75.0
-# What a cable or contactor may carry for 10 s over its continuous current: common practice, no source. 4 AWG at 1.5 times
-# its table current warms by less than 3 K in 10 s (I²·R·t over the heat the copper takes up).
+# What a cable or contactor may carry for 10 s over its continuous current: common practice, no source. 4 AWG at 1.5
+# times its table current warms by less than 3 K in 10 s (I²·R·t over the heat the copper takes up).
 TEN_SECOND_ALLOWANCE = 1.5
 
 
