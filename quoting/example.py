@@ -1,0 +1,296 @@
+"""A complete request that works: an invented twin with a hub motor, a 20s12p pack and one build ahead of it.
+
+Every figure is made up for the example; none is a real product's.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time
+from decimal import Decimal
+
+from quoting.request import (
+    Authority,
+    Bay,
+    Bench,
+    DatedRate,
+    Donor,
+    Need,
+    OpenBuild,
+    Opening,
+    OpenStep,
+    Option,
+    PackPlan,
+    PartLine,
+    Person,
+    QuoteRequest,
+    Receipt,
+    ShopState,
+    StepLine,
+    StockLevel,
+    Supply,
+    TaxPlace,
+    Wishes,
+)
+
+DAY = date(2026, 3, 2)  # a Monday
+
+
+def _part(code: str, kind: str, name: str, price: str, spec: dict[str, object], quantity: int = 1) -> PartLine:
+    amount = Decimal(price)
+    return PartLine(
+        code=code,
+        kind=kind,
+        name=name,
+        quantity=Decimal(quantity),
+        unit_price=amount,
+        unit_cost=(amount * Decimal("0.7")).quantize(Decimal("0.01")),
+        priced_on=DAY,
+        spec=spec,
+        unit="m" if kind == "cable" else "piece",
+    )
+
+
+def _drive_parts() -> tuple[PartLine, ...]:
+    motor: dict[str, object] = {
+        "mount": "hub", "nominal_v": 72, "max_v": 96, "cont_kw": 8, "peak_kw": 16, "peak_s": 60, "kv_rpm_per_v": 13.5,
+        "torque_nm_per_a": 0.75, "peak_torque_nm": 220, "max_rpm": 1300, "phase_cont_a": 180, "phase_peak_a": 420,
+        "demag_phase_a": 700, "peak_efficiency": 0.9, "copper_loss_w": 700, "no_load_loss_w": 180,
+        "rotor_sensor": "hall", "cooling": "air", "gear_ratio": 1, "phase_lead_mm2": 35, "dropout_mm": 190,
+        "axle_mm": 16, "axle_flats_mm": 12, "brake_side": "right", "wheel_inch": 17, "mass_kg": 21,
+    }  # fmt: skip
+    controller: dict[str, object] = {
+        "min_v": 48, "max_v": 104, "low_cut_v": 62, "battery_cont_a": 130, "battery_peak_a": 220, "phase_cont_a": 200,
+        "phase_peak_a": 400, "regen_a": 0, "efficiency": 0.96, "modulation": 0.95, "capacitance_uf": 4000,
+        "throttles": ["hall"], "rotor_sensors": ["hall"], "bus": "can", "bus_kbaud": 250,
+        "interlocks": ["side-stand", "brake-cutoff", "kill-switch", "charge-inhibit"], "tested_motors": ["M-EX"],
+        "throttle_isolated": True, "mass_kg": 4.2, "length_mm": 230, "width_mm": 160, "height_mm": 75,
+    }  # fmt: skip
+    throttle: dict[str, object] = {"signal": "hall", "low_v": 0.8, "high_v": 3.6, "has_cutoff": True, "mass_kg": 0.3}
+    display: dict[str, object] = {
+        "bus": "can",
+        "bus_kbaud": 250,
+        "supply_low_v": 9,
+        "supply_high_v": 16,
+        "load_w": 4,
+        "mass_kg": 0.3,
+    }
+    return (
+        _part("M-EX", "motor", "Hub motor 8 kW", "1890.00", motor),
+        _part("C-EX", "controller", "Controller 220 A", "880.00", controller),
+        _part("T-EX", "throttle", "Twist throttle, Hall", "48.00", throttle),
+        _part("D-EX", "display", "Round display", "160.00", display),
+    )
+
+
+def _storage_parts() -> tuple[PartLine, ...]:
+    cell: dict[str, object] = {
+        "chemistry": "nmc", "nominal_v": 3.6, "full_v": 4.2, "empty_v": 2.8, "capacity_ah": 4.5, "cont_a": 20,
+        "peak_a": 35, "charge_a": 4.5, "resistance_mohm": 16, "diameter_mm": 21.4, "length_mm": 70.6, "mass_kg": 0.07,
+        "charge_low_c": 0, "charge_high_c": 45, "health_percent": 100, "transport_tested": True,
+    }  # fmt: skip
+    bms: dict[str, object] = {
+        "series_low": 14, "series_high": 24, "chemistries": ["nmc"], "max_v": 104, "cont_a": 250, "peak_a": 400,
+        "charge_a": 60, "low_cell_v": 2.8, "high_cell_v": 4.25, "charge_low_c": 0, "senses_each_group": True,
+        "has_precharge": False, "bus": "can", "bus_kbaud": 250, "interlocks": ["charge-inhibit"], "mass_kg": 0.9,
+        "length_mm": 165, "width_mm": 100, "height_mm": 30,
+    }  # fmt: skip
+    charger: dict[str, object] = {
+        "end_v": 84, "start_v": 45, "power_w": 1500, "output_a": 18, "input_low_v": 100, "input_high_v": 250,
+        "input_a": 15, "efficiency": 0.92, "bus": "can", "bus_kbaud": 250, "mass_kg": 3.4, "length_mm": 240,
+        "width_mm": 120, "height_mm": 70,
+    }  # fmt: skip
+    dcdc: dict[str, object] = {
+        "input_low_v": 45, "input_high_v": 105, "output_v": 13.8, "output_a": 20, "isolated": True, "mass_kg": 0.8,
+        "length_mm": 130, "width_mm": 80, "height_mm": 45,
+    }  # fmt: skip
+    return (
+        _part("CELL-EX", "cell", "Cell 4.5 Ah", "5.40", cell, quantity=240),
+        _part("B-EX", "bms", "Battery management 20s", "390.00", bms),
+        _part("CH-EX", "charger", "Charger 1.5 kW, 84 V", "420.00", charger),
+        _part("DC-EX", "dcdc", "DC-DC 13.8 V 20 A", "96.00", dcdc),
+    )
+
+
+def _path_parts() -> tuple[PartLine, ...]:
+    contactor: dict[str, object] = {
+        "max_v": 150,
+        "cont_a": 300,
+        "make_a": 600,
+        "break_a": 3000,
+        "coil_v": 12,
+        "coil_w": 8,
+        "mass_kg": 0.6,
+    }
+    box: dict[str, object] = {"length_mm": 90, "width_mm": 70, "height_mm": 75}
+    fuse: dict[str, object] = {
+        "rating_a": 200,
+        "dc_v": 125,
+        "breaking_a": 10000,
+        "clearing_a2s": 150000,
+        "mass_kg": 0.2,
+    }
+    precharge: dict[str, object] = {
+        "resistance_ohm": 100,
+        "power_w": 50,
+        "pulse_j": 200,
+        "wait_s": 2,
+        "max_v": 150,
+        "mass_kg": 0.1,
+    }
+    battery_cable: dict[str, object] = {
+        "circuit": "battery",
+        "area_mm2": 50,
+        "insulation_c": 150,
+        "max_v": 600,
+        "ampacity_a": 300,
+    }
+    phase_cable: dict[str, object] = {
+        "circuit": "phase",
+        "area_mm2": 35,
+        "insulation_c": 150,
+        "max_v": 600,
+        "ampacity_a": 240,
+    }
+    plug: dict[str, object] = {"circuit": "battery", "max_v": 150, "cont_a": 250, "peak_a": 400, "mass_kg": 0.3}
+    switches: dict[str, object] = {"interlocks": ["kill-switch", "side-stand", "brake-cutoff"], "mass_kg": 0.3}
+    lamp: dict[str, object] = {"load_w": 70, "supply_v": 12, "mass_kg": 1.5}
+    axle: dict[str, object] = {
+        "purpose": "axle", "families": ["example-twin"], "frame_kinds": ["cradle"], "reversible": True,
+        "torque_nm": 320, "dropout_mm": 190, "mass_kg": 1.2,
+    }  # fmt: skip
+    tire: dict[str, object] = {"marking": "130/70-17", "end": "rear", "load_kg": 272, "speed_kmh": 210, "mass_kg": 5}
+    return (
+        _part("K-EX", "contactor", "Contactor 300 A", "140.00", contactor | box),
+        _part("F-EX", "fuse", "Fuse 200 A, 125 V DC", "32.00", fuse),
+        _part("P-EX", "precharge", "Pre-charge 100 ohm", "24.00", precharge),
+        _part("W50-EX", "cable", "Battery cable 50 mm2", "14.00", battery_cable, quantity=3),
+        _part("W35-EX", "cable", "Phase cable 35 mm2", "10.00", phase_cable, quantity=3),
+        _part("X-EX", "connector", "Battery plug 250 A", "58.00", plug),
+        _part("S-EX", "switch", "Switch set", "74.00", switches),
+        _part("L-EX", "lamp", "Lamp set, 12 V", "180.00", lamp),
+        _part("A-EX", "adapter", "Torque arms, pair", "160.00", axle),
+        _part("TI-EX", "tire", "Rear tire 130/70-17", "120.00", tire),
+    )
+
+
+def _steps() -> tuple[StepLine, ...]:
+    rows = (
+        ("strip", "Strip and measure", "mechanic", "lift", ("4", "6", "10"), ()),
+        ("fabricate", "Mounts and boxes", "fabricator", "fabrication", ("14", "20", "32"), ("adapter",)),
+        ("pack", "Build the pack", "electric", "pack", ("12", "16", "28"), ("cell", "bms")),
+        ("wire", "Fit and wire", "electric", "electric", ("16", "22", "36"), ("motor", "controller", "charger")),
+        ("test", "Test and road test", "electric", "test", ("4", "6", "12"), ()),
+    )
+    return tuple(
+        StepLine(
+            code=code,
+            label=label,
+            skill=skill,
+            bench_type=bench,
+            low_h=Decimal(low),
+            likely_h=Decimal(likely),
+            high_h=Decimal(high),
+            rate=Decimal("95.00"),
+            cost_rate=Decimal("52.00"),
+            needs=needs,
+        )
+        for code, label, skill, bench, (low, likely, high), needs in rows
+    )
+
+
+def _shop() -> ShopState:
+    hours = tuple(Opening(weekday=day, start=time(8, 30), end=time(17, 0)) for day in range(5))
+    ahead = OpenBuild(
+        number="B-EX1",
+        place=1,
+        steps=(
+            OpenStep(
+                code="wire",
+                label="Fit and wire",
+                skill="electric",
+                bench_type="electric",
+                low_h=Decimal(8),
+                likely_h=Decimal(12),
+                high_h=Decimal(20),
+            ),
+        ),
+        needs=(Need(code="M-EX", quantity=Decimal(1), step="wire", name="Hub motor 8 kW"),),
+    )
+    lead_days = {"M-EX": 45, "C-EX": 21, "CELL-EX": 30, "A-EX": 14}
+    return ShopState(
+        zone="America/New_York",
+        openings=hours,
+        benches=tuple(
+            Bench(name=f"{kind.capitalize()} bench", bench_type=kind)
+            for kind in ("lift", "fabrication", "pack", "electric", "test")
+        ),
+        people=(
+            Person(name="First builder", skills=("mechanic", "fabricator")),
+            Person(name="Second builder", skills=("electric", "mechanic")),
+        ),
+        stock=(
+            StockLevel(code="M-EX", on_hand=Decimal(1)),
+            StockLevel(code="C-EX", on_hand=Decimal(2)),
+            StockLevel(code="CELL-EX", on_hand=Decimal(400)),
+        ),
+        receipts=(
+            Receipt(code="M-EX", quantity=Decimal(1), expected=date(2026, 3, 30), order="P-EX1", supplier="A supplier"),
+        ),
+        supplies=tuple(
+            Supply(
+                code=line.code,
+                supplier="A supplier",
+                likely_days=lead_days.get(line.code, 7),
+                low_days=lead_days.get(line.code, 7) * 2 // 3,
+                high_days=lead_days.get(line.code, 7) * 3 // 2,
+            )
+            for line in (*_drive_parts(), *_storage_parts(), *_path_parts())
+        ),
+        builds=(ahead,),
+        revision=1,
+    )
+
+
+def example_request() -> QuoteRequest:
+    """The example, ready for `quoting.quote`."""
+    donor = Donor(
+        family="example-twin", label="Example twin 400, 1979", year=1979, vin="EX400-001979", market="north america",
+        kerb_kg=182, removed_kg=74, removed_x_m=0.68, wheelbase_m=1.40, cg_height_m=0.66, front_share=0.47, gvwr_kg=365,
+        gawr_front_kg=145, gawr_rear_kg=220, cda_m2=0.58, crr=0.015, frame_kind="cradle", engine_kw=28, system_v=12,
+        front_tire="100/90-18", rear_tire="130/70-17", rear_rim_inch=17, dropout_mm=190, axle_mm=16, brake_side="right",
+        front_brake="disc", rear_brake="disc", brake_rated_kg=380, chain_pitch="520", title_seen=True,
+        stolen_check_done=True,
+        bays=(
+            Bay(name="Engine bay", length_mm=480, width_mm=270, height_mm=360, x_m=0.66),
+            Bay(name="Tank", length_mm=420, width_mm=240, height_mm=160, x_m=0.60),
+        ),
+    )  # fmt: skip
+    option = Option(
+        key="A",
+        label="Hub motor, 3.9 kWh",
+        parts=_drive_parts() + _storage_parts() + _path_parts(),
+        steps=_steps(),
+        pack=PackPlan(series=20, parallel=12, link_mohm=1.5, bays=("Engine bay",)),
+        contingency_rate=Decimal("0.03"),
+    )
+    classes = ("parts", "fabrication_labor", "repair_labor", "freight", "fee")
+
+    def authority(name: str, level: str, rate: str) -> Authority:
+        rates = tuple(DatedRate(tax_class=kind, rate=Decimal(rate), begin=date(2026, 1, 1)) for kind in classes)
+        return Authority(name=name, level=level, rates=rates)
+
+    place = TaxPlace(
+        code="example",
+        name="Example City",
+        authorities=(authority("Example State", "state", "0.05"), authority("Example County", "county", "0.0125")),
+    )
+    return QuoteRequest(
+        day=DAY,
+        now=datetime(2026, 3, 2, 14, 0, tzinfo=UTC),
+        currency="USD",
+        donor=donor,
+        options=(option,),
+        wishes=Wishes(back_road_km=40, held_kmh=95, budget=Decimal(20000), circuit_v=120, circuit_a=15),
+        tax_place=place,
+        shop=_shop(),
+    )
