@@ -1,0 +1,1 @@
+"""Reads: what joins, filters or sums. Nothing here writes."""

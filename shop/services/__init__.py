@@ -1,0 +1,1 @@
+"""Writes: one use case each, keyword-only, in one transaction, with an event row."""

@@ -1,0 +1,40 @@
+"""The log of who did what, when, and why."""
+
+from __future__ import annotations
+
+from django.contrib.auth.models import User
+
+from shop.models import Build, Event, Quote
+
+LONGEST = 300  # Event.before and Event.after
+
+
+def event_write(
+    *,
+    person: User | None,
+    verb: str,
+    subject: str,
+    quote: Quote | None = None,
+    build: Build | None = None,
+    before: str = "",
+    after: str = "",
+    reason: str = "",
+) -> Event:
+    """Write one act; `person` None when the clock did it. `before` and `after` are cut to what the column holds."""
+    event = Event(
+        person=person,
+        verb=verb,
+        subject=subject,
+        quote=quote,
+        build=build,
+        before=_cut(before),
+        after=_cut(after),
+        reason=reason,
+    )
+    event.clean_fields(exclude=["person", "quote", "build"])  # rows the caller holds need no look-up
+    event.save(force_insert=True)
+    return event
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= LONGEST else f"{text[: LONGEST - 1]}…"
