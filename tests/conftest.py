@@ -6,11 +6,20 @@ from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.contrib.auth.models import Group, User
-from django.test import Client
-from playwright.sync_api import BrowserContext, ConsoleMessage, Page
+from django.db import connection
+from django.test import Client, TransactionTestCase
+from playwright.sync_api import BrowserContext, ConsoleMessage, Page, expect
+
+from shop.models import triggers
+
+# A slow machine is no failure: no time limit per example, and ten seconds for a page to show what is expected.
+hypothesis.settings.register_profile("donorbench", deadline=None, print_blob=True)
+hypothesis.settings.load_profile("donorbench")
+expect.set_options(timeout=10_000)
 
 CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
 IN_CI = bool(os.environ.get("CI"))
@@ -47,6 +56,23 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
     if not CHROMIUM:
         pytest.fail("chromium not found: apt-get install chromium, or set CHROMIUM to its path")
     return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": QUIET}
+
+
+@pytest.fixture(scope="session", autouse=True)
+def tables_can_be_emptied() -> Iterator[None]:
+    """Lift the triggers that keep posted rows while a test with real transactions has its tables emptied."""
+    empty = TransactionTestCase._fixture_teardown  # type: ignore[attr-defined]
+
+    def lifted(case: TransactionTestCase) -> None:
+        triggers.remove(connection)
+        try:
+            empty(case)
+        finally:
+            triggers.install(connection)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TransactionTestCase, "_fixture_teardown", lifted)
+        yield
 
 
 @pytest.fixture
