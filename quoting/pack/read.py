@@ -9,9 +9,13 @@ from quoting.result import PackFigures
 
 def pack_open_v(figures: PackFigures, soc: float) -> float | None:
     """Rested voltage of the pack [V] at `soc` [0..1]; None when chemistry, full or empty voltage is not known."""
-    if figures.chemistry is None or figures.full_v is None or figures.empty_v is None or figures.series_cells < 1:
+    if figures.chemistry is None or figures.full_v is None or figures.empty_v is None:
+        return None
+    if figures.full_v <= figures.empty_v:
         return None
     groups = figures.series_cells
+    if not groups:  # cells inside a module not known: the curve works it out of the full voltage
+        return open_v(figures.chemistry, figures.full_v, figures.empty_v, soc)
     return groups * open_v(figures.chemistry, figures.full_v / groups, figures.empty_v / groups, soc)
 
 

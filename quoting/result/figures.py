@@ -42,7 +42,13 @@ class BayFit:
 
 @dataclass(frozen=True, kw_only=True)
 class PackFigures:
-    """The pack. Voltages [V], currents [A], energy [Wh], power [W], mass [kg], resistance [ohm]."""
+    """The pack. Voltages [V], currents [A], energy [Wh], power [W], mass [kg], resistance [ohm].
+
+    `cells` cells or modules in all; `series_cells` cell groups in series, 0 when not known. `cont_w`, `peak_w` and
+    `ceiling_w` at half charge. `cut_v` the highest voltage below which something lets go, `cut_by` whose it is.
+    `heat_minutes` [min] at the motor's continuous power before 55 degC; None with `heat_steady_c` [degC] known: it
+    settles below. `placed` pairs of line code and bay; `unplaced` says what does not go in and by how much.
+    """
 
     series: int
     parallel: int
@@ -67,9 +73,13 @@ class PackFigures:
     peak_w: float | None = None
     ceiling_w: float | None = None
     short_circuit_a: float | None = None
+    cut_v: float | None = None
+    cut_by: str | None = None
     heat_minutes: float | None = None
+    heat_steady_c: float | None = None
     sag: tuple[SagPoint, ...] = ()
     fit: tuple[BayFit, ...] = ()
+    placed: tuple[tuple[str, str], ...] = ()
     unplaced: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     workings: tuple[Working, ...] = ()
@@ -80,7 +90,7 @@ class ProfileRange:
     """Range on one ride profile [km]; energy [Wh/km]; speeds [km/h]. The band is low..high; the customer sees the band.
 
     `cold_km` likely at the cold temperature, `aged_km` likely at 80 % health. `possible` False: it cannot hold the
-    profile.
+    profile, and `limit` says what stops it.
     """
 
     profile: str
@@ -94,6 +104,7 @@ class ProfileRange:
     cold_km: float
     aged_km: float
     possible: bool = True
+    limit: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
