@@ -44,6 +44,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",  # before staticfiles: runserver serves static files as production does
     "django.contrib.staticfiles",
+    "django.forms",  # the widgets' templates, for forms drawn by our own renderer
     "django_htmx",
     "axes",
     "csp",
@@ -77,6 +78,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "shop.context.shop_page",
             ],
         },
     },
@@ -105,6 +107,7 @@ AXES_COOLOFF_TIME = timedelta(
 )  # common practice, no source; the owner can unlock sooner: manage.py axes_reset
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]  # both together: a stranger cannot lock the owner out
 AXES_CLIENT_IP_CALLABLE = "shop.proxy.client_ip"
+AXES_LOCKOUT_TEMPLATE = "accounts/locked_out.html"
 AXES_VERBOSE = False
 
 # What browsers may do with our pages
