@@ -20,7 +20,7 @@ from quoting.result import (
     WiringFigures,
 )
 from quoting.rules.facts import Facts
-from quoting.rules.said import Said, Says
+from quoting.rules.said import Lacks, Said, Says
 from quoting.setup import Fitted
 
 JOBS = ("conversion", "pack_upgrade", "parts_kit", "service")
@@ -39,13 +39,14 @@ READABLE: dict[str, type] = {
     "policies": Policies,
 }
 Read = tuple[str, str]
+Applies = Callable[[Facts, Fitted[Part] | None], bool]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Rule:
     """One rule. `reads` are the specs and figures it cannot do without, as (subject, field); `kinds` the kinds of
     component it speaks about; `when` the kinds that must be on the option; `each` the kind it is asked for line by
-    line; `jobs` the kinds of job it applies to; `what` one line on what it holds.
+    line; `where` a further condition; `jobs` the kinds of job it applies to; `what` one line on what it holds.
     """
 
     id: str
@@ -58,6 +59,7 @@ class Rule:
     kinds: tuple[str, ...]
     when: tuple[str, ...]
     each: str
+    where: Applies | None
     jobs: tuple[str, ...]
     function: Callable[..., Says]
 
@@ -95,6 +97,7 @@ def rule(
     reads: tuple[str, ...] = (),
     when: tuple[str, ...] = (),
     each: str = "",
+    where: Applies | None = None,
     about: tuple[str, ...] = (),
     jobs: tuple[str, ...] = JOBS,
 ) -> Callable[[Callable[..., Says]], Callable[..., Says]]:
@@ -130,6 +133,7 @@ def rule(
             kinds=tuple(code for code in KINDS if code in subjects),
             when=when,
             each=each,
+            where=where,
             jobs=jobs,
             function=function,
         )
@@ -166,6 +170,8 @@ def outcome(rule: Rule, facts: Facts) -> Outcome:
 
 
 def _ask(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
+    if rule.where is not None and not rule.where(facts, item):
+        return SILENT
     values: list[object] = [facts] if item is None else [facts, item]
     gaps: list[Gap] = []
     for subject, field in rule.reads:
@@ -176,15 +182,21 @@ def _ask(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
         if value is None:
             if subject == "wishes":
                 return SILENT
-            named = item if subject == rule.each else facts.first(subject) if subject in KINDS else None
-            gaps.append(Gap(rule.id, subject, named, field))
+            gaps.append(_gap(rule, facts, item, subject, field))
         values.append(value)
     if gaps:
         return Outcome(gaps=tuple(gaps))
     says = rule.function(*values)
     if says is None:
         return Outcome()
+    if isinstance(says, Lacks):
+        return Outcome(gaps=(_gap(rule, facts, item, says.subject, says.field),))
     return Outcome(tuple((said, item) for said in (says if isinstance(says, tuple) else (says,))))
+
+
+def _gap(rule: Rule, facts: Facts, item: Fitted[Part] | None, subject: str, field: str) -> Gap:
+    named = item if subject == rule.each else facts.first(subject) if subject in KINDS else None
+    return Gap(rule.id, subject, named, field)
 
 
 def _read(rule_id: str, text: str) -> Read:

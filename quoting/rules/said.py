@@ -39,7 +39,15 @@ class Said:
     ways: tuple[Way, ...] = ()
 
 
-Says = Said | tuple[Said, ...] | None
+@dataclass(frozen=True)
+class Lacks:
+    """A rule could not judge after all: a spec it needs only in this case is not known."""
+
+    subject: str
+    field: str
+
+
+Says = Said | Lacks | tuple[Said, ...] | None
 
 
 def at_most(level: str, text: str, value: float, limit: float, unit: str, *ways: Way) -> Said:

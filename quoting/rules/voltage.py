@@ -6,22 +6,26 @@ cases B1 to B3).
 
 from __future__ import annotations
 
-from quoting.parts import Cable, Connector, Controller
+from quoting.parts import Cable, Connector, Controller, Part
 from quoting.rules.facts import Facts
 from quoting.rules.registry import rule
-from quoting.rules.said import Said, Says, above, at_least, at_most, below
+from quoting.rules.said import Said, Says, above, at_least, at_most
 from quoting.rules.ways_out import act, exchange, series_at_most
 from quoting.setup import Fitted
-from quoting.show import show_amps, show_volts
+from quoting.show import show_volts
 
 PRACTICE = "common practice, no source"
 MAKERS_MAX = "the maker's highest voltage; common practice, no source"
-REGEN_HEADROOM = 1.2  # public practitioner report, case B1: 63/50.4 = 1.25 lived, 63/54.6 = 1.15 did not
-LOW_VOLTAGE = "low-voltage"
+
 # Full voltage per cell: 4.20 and 3.65 V as in public practitioner report, case B2; 1 % for the data sheet's rounding.
 # Lead: 2.45 V per 2 V cell at the end of charge, from memory.
 HIGHEST_CELL_V = {"nmc": 4.20, "lfp": 3.65, "lead": 2.45}
 CELL_V_ROUNDING = 0.01
+
+
+def sees_pack(facts: Facts, item: Fitted[Part] | None) -> bool:
+    """A cable or connector in any circuit but the low-voltage one."""
+    return item is not None and getattr(item.part, "circuit", None) != "low-voltage"
 
 
 def _over(full_v: float, limit_v: float, whose: str, kind: str) -> Said | None:
@@ -43,35 +47,6 @@ def _over(full_v: float, limit_v: float, whose: str, kind: str) -> Said | None:
 def pack_full_over_controller_max(facts: Facts, full_v: float, max_v: float) -> Says:
     """The full pack stays at or under the controller's highest voltage."""
     return _over(full_v, max_v, "The controller", "controller")
-
-
-@rule(
-    "pack-full-near-controller-max",
-    "voltage",
-    title="Little room above the full pack for regeneration",
-    levels=("check",),
-    reads=("pack.full_v", "controller.max_v", "controller.regen_a"),
-    source="public practitioner report, case B1",
-)
-def pack_full_near_controller_max(facts: Facts, full_v: float, max_v: float, regen_a: float) -> Says:
-    """With regeneration on, the controller's highest voltage is at least 1.2 times the full pack."""
-    if regen_a <= 0 or above(full_v, max_v) or not below(max_v / full_v, REGEN_HEADROOM):
-        return None
-    text = (
-        f"Braking lifts the voltage above the full pack's {show_volts(full_v)}, and the controller takes "
-        f"{show_volts(max_v)}: {max_v / full_v:.2f} times, where 1.2 times has proved safe."
-    )
-    off = act("Switch regeneration off, or limit it near full charge, and write the setting on the build sheet")
-    return at_least(
-        "check",
-        text,
-        max_v,
-        REGEN_HEADROOM * full_v,
-        "V",
-        off,
-        series_at_most(max_v / REGEN_HEADROOM),
-        exchange("controller"),
-    )
 
 
 @rule(
@@ -160,12 +135,11 @@ def pack_full_over_dcdc_max(facts: Facts, full_v: float, high_v: float) -> Says:
     levels=("stop",),
     reads=("pack.full_v", "connector.max_v"),
     each="connector",
+    where=sees_pack,
     source=MAKERS_MAX,
 )
 def pack_full_over_connector_max(facts: Facts, item: Fitted[Connector], full_v: float, max_v: float) -> Says:
     """The full pack stays at or under the rating of every connector outside the low-voltage circuit."""
-    if item.part.circuit == LOW_VOLTAGE:
-        return None
     return _over(full_v, max_v, item.line.name, "connector")
 
 
@@ -176,47 +150,12 @@ def pack_full_over_connector_max(facts: Facts, item: Fitted[Connector], full_v: 
     levels=("stop",),
     reads=("pack.full_v", "cable.max_v"),
     each="cable",
+    where=sees_pack,
     source=MAKERS_MAX,
 )
 def pack_full_over_cable_max(facts: Facts, item: Fitted[Cable], full_v: float, max_v: float) -> Says:
     """The full pack stays at or under the rating of every cable outside the low-voltage circuit."""
-    if item.part.circuit == LOW_VOLTAGE:
-        return None
     return _over(full_v, max_v, item.line.name, "cable")
-
-
-@rule(
-    "regen-overshoot",
-    "voltage",
-    title="Braking on a full pack opens the battery management",
-    levels=("stop", "check"),
-    reads=("pack.full_v", "pack.resistance_ohm", "controller.regen_a", "controller.max_v", "bms.high_cell_v"),
-    about=("cell", "module"),
-    source="Ohm's law: U = U_full + I·R; public practitioner report, case B18",
-)
-def regen_overshoot(
-    facts: Facts, full_v: float, resistance_ohm: float, regen_a: float, max_v: float, high_cell_v: float
-) -> Says:
-    """Regeneration into a full pack lifts it neither past the controller's limit nor past the cell cut-off."""
-    if regen_a <= 0 or above(full_v, max_v):
-        return None
-    lifted_v = full_v + regen_a * resistance_ohm
-    rise = f"Braking at {show_amps(regen_a)} lifts the full pack from {show_volts(full_v)} to {show_volts(lifted_v)}"
-    hold = act(
-        "Switch regeneration off above 95 % charge, or end charging at 4.10 V a cell; tell the rider there is no "
-        "engine braking after a full charge"
-    )
-    if above(lifted_v, max_v):
-        text = f"{rise}, past the controller's {show_volts(max_v)}."
-        return at_most("stop", text, lifted_v, max_v, "V", hold, exchange("controller"))
-    groups = facts.pack.series_cells if facts.pack else 0
-    cut_v = high_cell_v * groups
-    if not above(lifted_v, cut_v):
-        return None
-    text = (
-        f"{rise}. The battery management opens at {show_volts(cut_v)}, so braking cuts in and out after a full charge."
-    )
-    return at_most("check", text, lifted_v, cut_v, "V", hold)
 
 
 @rule(

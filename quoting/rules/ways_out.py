@@ -40,7 +40,8 @@ def exchange(kind: str) -> Way:
 def passing(asked: Asked, kind: str) -> Iterator[CatalogueItem]:
     """The catalogue's parts of a kind, best first, for which the asking rule applies and has nothing to say."""
     rule = rule_called(asked.rule)
-    old = asked.item or asked.facts.first(kind)
+    old = asked.item if asked.item and asked.item.line.kind == kind else asked.facts.first(kind)
+    kind = old.line.kind if old else kind  # a pack of modules is asked for as cells
     line = old.line if old and old.line.kind == kind else None
     items = (item for item in asked.facts.setup.catalogue if item.kind == kind and not item.discontinued)
     for item in sorted(items, key=_best_first):
@@ -86,6 +87,18 @@ def parallel_at_least(share: float) -> Way:
             return ()
         count = math.ceil(pack.parallel * share - TINY)
         text = f"At least {count} in parallel instead of {pack.parallel}"
+        return (WayOut(kind="count", text=text, field="parallel", value=str(count)),)
+
+    return look
+
+
+def parallel_at_most(count: int) -> Way:
+    """At most so many in parallel."""
+
+    def look(asked: Asked) -> tuple[WayOut, ...]:
+        if asked.facts.pack is None or count < 1:
+            return ()
+        text = f"At most {count} in parallel instead of {asked.facts.pack.parallel}"
         return (WayOut(kind="count", text=text, field="parallel", value=str(count)),)
 
     return look

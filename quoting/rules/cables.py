@@ -1,0 +1,213 @@
+"""Cables and connectors in the power path."""
+
+from __future__ import annotations
+
+from quoting.parts import Cable, Connector
+from quoting.rules.facts import Facts
+from quoting.rules.registry import Applies, rule
+from quoting.rules.said import Lacks, Says, above, at_most, plainly
+from quoting.rules.ways_out import act, exchange
+from quoting.setup import Fitted
+from quoting.show import show_amps, show_percent, show_section, show_volts
+from quoting.wiring import TEN_SECOND_ALLOWANCE
+
+DROP_SHARE = 0.03  # NEC 210.19(A) informational note, from memory: 3 %; advice for buildings, a yardstick here
+AMPACITY = "the cable maker's figure, else NEC 2023 table 310.16 as a yardstick (the code leaves vehicles out)"
+MAKERS_A = "the maker's continuous current"
+SAME_SECTION = 0.01  # two neighboring gauges differ by 26 %; within 1 % it is one section
+
+
+def with_cable(circuit: str) -> Applies:
+    """Where a cable of that circuit is on the option."""
+    return lambda facts, item: any(cable.part.circuit == circuit for cable in facts.setup.all(Cable))
+
+
+@rule(
+    "battery-cable-current",
+    "cables",
+    title="Battery cable too thin",
+    levels=("stop",),
+    reads=("wiring.battery_cont_a", "wiring.battery_ampacity_a"),
+    where=with_cable("battery"),
+    about=("cable",),
+    source=AMPACITY,
+)
+def battery_cable_current(facts: Facts, cont_a: float, ampacity_a: float) -> Says:
+    """The battery cable carries the continuous battery current for good."""
+    if not above(cont_a, ampacity_a):
+        return None
+    text = f"{show_amps(cont_a)} runs through it for good; it carries {show_amps(ampacity_a)}."
+    return at_most("stop", text, cont_a, ampacity_a, "A", exchange("cable"), act("Run a second conductor beside it"))
+
+
+@rule(
+    "battery-cable-peak",
+    "cables",
+    title="Battery cable gets hot at peak current",
+    levels=("check",),
+    reads=("controller.battery_peak_a", "wiring.battery_ampacity_a"),
+    where=with_cable("battery"),
+    about=("cable",),
+    source="1.5 × continuous for 10 s; common practice, no source",
+)
+def battery_cable_peak(facts: Facts, peak_a: float, ampacity_a: float) -> Says:
+    """The controller's peak current is at most 1.5 times what the battery cable carries for good."""
+    limit_a = TEN_SECOND_ALLOWANCE * ampacity_a
+    if not above(peak_a, limit_a):
+        return None
+    text = (
+        f"Peaks of {show_amps(peak_a)} run through a cable good for {show_amps(ampacity_a)}, or "
+        f"{show_amps(limit_a)} for 10 s."
+    )
+    return at_most("check", text, peak_a, limit_a, "A", exchange("cable"))
+
+
+@rule(
+    "phase-cable-current",
+    "cables",
+    title="Phase cable too thin",
+    levels=("stop",),
+    reads=("wiring.phase_cont_a", "wiring.phase_ampacity_a"),
+    where=with_cable("phase"),
+    about=("cable",),
+    source=f"{AMPACITY}; public practitioner report, case B32: by phase current, not battery current",
+)
+def phase_cable_current(facts: Facts, cont_a: float, ampacity_a: float) -> Says:
+    """The phase cable carries the continuous phase current for good."""
+    if not above(cont_a, ampacity_a):
+        return None
+    text = f"{show_amps(cont_a)} of phase current runs through it for good; it carries {show_amps(ampacity_a)}."
+    return at_most("stop", text, cont_a, ampacity_a, "A", exchange("cable"), act("Run a second conductor beside it"))
+
+
+@rule(
+    "battery-cable-drop",
+    "cables",
+    title="Battery cable loses too much voltage",
+    levels=("check",),
+    reads=("wiring.battery_drop_v", "pack.nominal_v"),
+    where=with_cable("battery"),
+    about=("cable",),
+    source="NEC 210.19(A) informational note, from memory: 3 %",
+)
+def battery_cable_drop(facts: Facts, drop_v: float, nominal_v: float) -> Says:
+    """The battery cable drops at most 3 % of the nominal voltage at continuous current."""
+    limit_v = DROP_SHARE * nominal_v
+    if not above(drop_v, limit_v):
+        return None
+    text = (
+        f"It drops {show_volts(drop_v)}, {show_percent(drop_v / nominal_v, 1)} of {show_volts(nominal_v)}; 3 % "
+        "is the most."
+    )
+    return at_most("check", text, drop_v, limit_v, "V", act("Shorten the run"), exchange("cable"))
+
+
+@rule(
+    "cable-sections-differ",
+    "cables",
+    title="Cables of one circuit differ in section",
+    levels=("check",),
+    reads=("cable.area_mm2",),
+    about=("cable",),
+    source="NEC 310.10(G) on parallel conductors, a yardstick here: same length, material, section and termination",
+)
+def cable_sections_differ(facts: Facts, first_mm2: float) -> Says:
+    """All battery cables have one section, and all phase cables have one section."""
+    for circuit in ("battery", "phase"):
+        areas = [
+            cable.part.area_mm2
+            for cable in facts.setup.all(Cable)
+            if cable.part.circuit == circuit and cable.part.area_mm2 is not None
+        ]
+        if len(areas) > 1 and above(max(areas), min(areas) * (1 + SAME_SECTION)):
+            thin, thick = (show_section(area, facts.setup.units) for area in (min(areas), max(areas)))
+            text = (
+                f"The {circuit} circuit has {thin} and {thick}. One after the other, the thin one decides; side "
+                "by side, "
+                "they do not share the current evenly."
+            )
+            return plainly("check", text, act(f"Use {thick} throughout"))
+    return None
+
+
+@rule(
+    "parallel-cable-outlives-fuse",
+    "cables",
+    title="One of the parallel conductors is not protected alone",
+    levels=("note",),
+    reads=("fuse.rating_a", "wiring.battery_ampacity_a"),
+    where=lambda facts, item: any(
+        cable.part.circuit == "battery" and cable.line.conductors > 1 for cable in facts.setup.all(Cable)
+    ),
+    about=("cable",),
+    source="common practice, no source: if one conductor opens the other carries everything",
+)
+def parallel_cable_outlives_fuse(facts: Facts, rating_a: float, ampacity_a: float) -> Says:
+    """With conductors side by side, one of them alone bears the fuse's rating."""
+    count = max(cable.line.conductors for cable in facts.setup.all(Cable) if cable.part.circuit == "battery")
+    limit_a = ampacity_a / count
+    if not above(rating_a, limit_a):
+        return None
+    text = (
+        f"If one of {count} conductors opens, the other carries about {show_amps(limit_a)} behind a "
+        f"{show_amps(rating_a)} fuse."
+    )
+    return at_most(
+        "note", text, rating_a, limit_a, "A", act("Fuse each conductor, or check both lugs at every service")
+    )
+
+
+@rule(
+    "connector-current",
+    "cables",
+    title="Connector too small",
+    levels=("stop",),
+    reads=("connector.cont_a", "connector.circuit"),
+    each="connector",
+    source=MAKERS_A,
+)
+def connector_current(facts: Facts, item: Fitted[Connector], limit_a: float, circuit: str) -> Says:
+    """Every connector carries the continuous current of its circuit."""
+    if circuit == "low-voltage":
+        return None
+    found = _current_of(facts, circuit)
+    if found is None:
+        return None
+    if isinstance(found, Lacks):
+        return found
+    if not above(found, limit_a):
+        return None
+    text = f"{item.line.name} carries {show_amps(limit_a)}; {show_amps(found)} runs in the {circuit} circuit for good."
+    return at_most("stop", text, found, limit_a, "A", exchange("connector"))
+
+
+def _current_of(facts: Facts, circuit: str) -> float | Lacks | None:
+    """Continuous current of a circuit, None where the option has no such circuit yet."""
+    subject, field = {
+        "battery": ("wiring", "battery_cont_a"),
+        "phase": ("wiring", "phase_cont_a"),
+        "charge": ("charger", "output_a"),
+    }[circuit]
+    owner = facts.subject(subject)
+    value: float | None = getattr(owner, field, None)
+    if owner is None or value is not None:
+        return value
+    return Lacks(subject, field)
+
+
+@rule(
+    "connector-peak",
+    "cables",
+    title="Connector gets hot at peak current",
+    levels=("check",),
+    reads=("controller.battery_peak_a", "connector.peak_a"),
+    each="connector",
+    where=lambda facts, item: item is not None and getattr(item.part, "circuit", None) == "battery",
+    source="the maker's peak current",
+)
+def connector_peak(facts: Facts, item: Fitted[Connector], peak_a: float, limit_a: float) -> Says:
+    """Every battery connector bears the controller's peak current."""
+    if not above(peak_a, limit_a):
+        return None
+    text = f"{item.line.name} bears {show_amps(limit_a)} at peak; the controller may draw {show_amps(peak_a)}."
+    return at_most("check", text, peak_a, limit_a, "A", exchange("connector"))

@@ -1,0 +1,227 @@
+"""What goes into the frame: adapters for the family, chain drives, boxes in the bays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quoting.parts import Adapter, Bodywork, Enclosure, Hardware, Motor, Part
+from quoting.request import Bay
+from quoting.result import BayFit
+from quoting.rules.facts import Facts
+from quoting.rules.registry import rule
+from quoting.rules.said import Lacks, Said, Says, at_most, plainly
+from quoting.rules.ways_out import act, exchange, parallel_at_most
+from quoting.setup import Fitted
+from quoting.show import show_length
+
+MAKERS_FAMILIES = "the maker's list of frames"
+
+
+def is_mid(facts: Facts, item: Fitted[Part] | None) -> bool:
+    """Where the motor on the option is a mid motor."""
+    motor = facts.setup.one(Motor)
+    return motor is not None and motor.part.mount == "mid"
+
+
+@rule(
+    "stressed-frame-adapter",
+    "frame",
+    title="Engine carried the frame, and nothing takes its place",
+    levels=("stop",),
+    reads=("donor.frame_kind", "donor.family"),
+    when=("motor",),
+    about=("adapter",),
+    jobs=("conversion",),
+    source="a stressed engine is part of the frame; common practice, no source; a competent engineer signs it",
+)
+def stressed_frame_adapter(facts: Facts, frame_kind: str, family: str) -> Says:
+    """A frame whose engine is a stressed member gets a structural adapter made for its family."""
+    if frame_kind != "stressed":
+        return None
+    structural = [adapter for adapter in facts.setup.all(Adapter) if adapter.part.purpose == "structural"]
+    if any(family in (adapter.part.families or ()) for adapter in structural):
+        return None
+    other = f" {structural[0].line.name} is not listed for it." if structural else ""
+    text = f"In {family} the engine is part of the frame. Without a structural adapter for it the frame folds.{other}"
+    return plainly(
+        "stop",
+        text,
+        exchange("adapter"),
+        act("Design one for this family, with drawing, calculation and signed release"),
+    )
+
+
+@rule(
+    "mid-motor-mount",
+    "frame",
+    title="No mount for the motor in this frame",
+    levels=("check",),
+    when=("motor",),
+    reads=("donor.family",),
+    where=is_mid,
+    about=("adapter",),
+    jobs=("conversion",),
+    source="common practice, no source",
+)
+def mid_motor_mount(facts: Facts, family: str) -> Says:
+    """A mid motor has a mount or structural adapter on the quote that is made for the family."""
+    for adapter in facts.setup.all(Adapter):
+        if adapter.part.purpose in ("motor mount", "structural") and family in (adapter.part.families or ()):
+            return None
+    text = f"No motor mount for {family} is on the quote. Are the hours to make one?"
+    return plainly("check", text, exchange("adapter"), act("Add a step with the hours to design and make the mount"))
+
+
+def _made_for(item: Fitted[Any], families: tuple[str, ...] | None, family: str, level: str) -> Says:
+    """No list of families means any frame, as the spec's help says."""
+    if not families or family in families:
+        return None
+    text = f"{item.line.name} is made for {', '.join(families)}; the donor is {family}."
+    return plainly(level, text, exchange(item.line.kind))
+
+
+@rule(
+    "adapter-family",
+    "frame",
+    title="Adapter is made for another frame",
+    levels=("stop",),
+    reads=("donor.family",),
+    each="adapter",
+    source=MAKERS_FAMILIES,
+)
+def adapter_family(facts: Facts, item: Fitted[Adapter], family: str) -> Says:
+    """Every adapter made for certain frames is made for this one; structural ones and mounts say for which."""
+    if item.part.families is None and item.part.purpose in ("structural", "motor mount"):
+        return Lacks("adapter", "families")
+    return _made_for(item, item.part.families, family, "stop")
+
+
+@rule(
+    "enclosure-family",
+    "frame",
+    title="Pack box is made for another frame",
+    levels=("stop",),
+    reads=("donor.family",),
+    each="enclosure",
+    source=MAKERS_FAMILIES,
+)
+def enclosure_family(facts: Facts, item: Fitted[Enclosure], family: str) -> Says:
+    """Every pack box made for certain frames is made for this one."""
+    return _made_for(item, item.part.families, family, "stop")
+
+
+@rule(
+    "bodywork-family",
+    "frame",
+    title="Body work is made for another frame",
+    levels=("check",),
+    reads=("donor.family",),
+    each="bodywork",
+    source=MAKERS_FAMILIES,
+)
+def bodywork_family(facts: Facts, item: Fitted[Bodywork], family: str) -> Says:
+    """All body work made for certain frames is made for this one."""
+    return _made_for(item, item.part.families, family, "check")
+
+
+@rule(
+    "hardware-family",
+    "frame",
+    title="Hardware is made for another frame",
+    levels=("check",),
+    reads=("donor.family",),
+    each="hardware",
+    source=MAKERS_FAMILIES,
+)
+def hardware_family(facts: Facts, item: Fitted[Hardware], family: str) -> Says:
+    """All hardware made for certain frames is made for this one."""
+    return _made_for(item, item.part.families, family, "check")
+
+
+@rule(
+    "pack-does-not-fit",
+    "frame",
+    title="Cells do not fit the bays",
+    levels=("stop",),
+    reads=("pack.cells", "pack.fit"),
+    when=("cell",),
+    where=lambda facts, item: facts.pack is not None and bool(facts.pack.fit),
+    source="whole layers, square or hexagonal, in the bay's inside size; see the pack's working; public practitioner "
+    "report, case B45",
+)
+def pack_does_not_fit(facts: Facts, cells: int, fit: tuple[BayFit, ...]) -> Says:
+    """The bays hold all cells of the pack."""
+    room = sum(bay.capacity for bay in fit)
+    if cells <= room:
+        return None
+    places = ", ".join(f"{bay.bay} {bay.capacity}" for bay in fit)
+    text = f"The pack has {cells} cells; the bays hold {room} ({places})."
+    pack = facts.pack
+    fits = room // pack.series if pack else 0
+    fewer = parallel_at_most(fits) if pack and pack.series == pack.series_cells else act("Use smaller or fewer modules")
+    return at_most("stop", text, cells, room, "cells", fewer, exchange("cell"), act("Use another bay as well"))
+
+
+@rule(
+    "box-has-no-place",
+    "frame",
+    title="A box has no place in the bays",
+    levels=("stop",),
+    reads=("pack.unplaced",),
+    source="boxes placed largest first in what the cells leave; see the pack's working",
+)
+def box_has_no_place(facts: Facts, unplaced: tuple[str, ...]) -> Says:
+    """Charger, DC-DC converter, battery management and contactor find a place beside the pack."""
+    if not unplaced:
+        return None
+    return plainly("stop", f"No room is left for {'; '.join(unplaced)}.", act("Use fewer cells or another bay"))
+
+
+@rule(
+    "enclosure-in-bay",
+    "frame",
+    title="Pack box does not go into a bay",
+    levels=("stop",),
+    reads=("enclosure.length_mm", "enclosure.width_mm", "enclosure.height_mm", "donor.bays"),
+    each="enclosure",
+    where=lambda facts, item: facts.setup.donor is not None and bool(facts.setup.donor.bays),
+    source="outside size against the bay's inside size, turned any way; public practitioner report, case B45",
+)
+def enclosure_in_bay(
+    facts: Facts, item: Fitted[Enclosure], length_mm: float, width_mm: float, height_mm: float, bays: tuple[Bay, ...]
+) -> Says:
+    """Every pack box goes into one of the donor's bays, turned any way."""
+    box = sorted((length_mm, width_mm, height_mm))
+    spare = {bay.name: _spare_mm(box, bay) for bay in bays}
+    best = max(spare, key=lambda name: spare[name])
+    if spare[best] >= 0:
+        return None
+    units = facts.setup.units
+    size = " × ".join(show_length(side, units) for side in (length_mm, width_mm, height_mm))
+    text = f"{item.line.name} is {size}; in the bay {best} it is {show_length(-spare[best], units)} too large one way."
+    return Said(
+        "stop", text, None, None, spare[best], "mm", (exchange("enclosure"), act("Have a box made for the bay"))
+    )
+
+
+def _spare_mm(box: list[float], bay: Bay) -> float:
+    """What is left in the tightest direction, box and bay both sorted by size; negative when too large."""
+    sides = sorted((bay.length_mm, bay.width_mm, bay.height_mm))
+    return min(side - edge for side, edge in zip(sides, box, strict=True))
+
+
+@rule(
+    "enclosure-not-sealed",
+    "frame",
+    title="Pack box is not sealed against water",
+    levels=("check",),
+    reads=("enclosure.sealed",),
+    each="enclosure",
+    source="IP65 or better with a vent; common practice, no source",
+)
+def enclosure_not_sealed(facts: Facts, item: Fitted[Enclosure], sealed: bool) -> Says:
+    """Every pack box keeps water out."""
+    if sealed:
+        return None
+    text = f"{item.line.name} lets spray in: insulation fails, and wet cells corrode."
+    return plainly("check", text, exchange("enclosure"), act("Seal it and fit a vent"))

@@ -1,0 +1,191 @@
+"""Hub motors in the frame: width, axle, brake side, rim, and what holds the axle against the torque."""
+
+from __future__ import annotations
+
+from quoting.errors import SpecError
+from quoting.parts import Adapter, Controller, Motor, Part, Tire
+from quoting.ride.tires import tire_size
+from quoting.rules.facts import Facts
+from quoting.rules.registry import rule
+from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, plainly
+from quoting.rules.ways_out import act, exchange
+from quoting.setup import Fitted
+from quoting.show import show_length, show_torque
+
+# A steel frame's dropouts may be drawn this far together or apart by hand; common practice, no source.
+WIDTH_PLAY_MM = 1.0
+SLOT_PLAY_MM = 0.5  # more play lets the axle rock and wear its flats; common practice, no source
+RIM_PLAY_INCH = 0.01
+
+
+def is_hub(facts: Facts, item: Fitted[Part] | None) -> bool:
+    """Where the motor on the option is a hub motor."""
+    motor = facts.setup.one(Motor)
+    return motor is not None and motor.part.mount == "hub"
+
+
+def axle_adapters(facts: Facts) -> tuple[Fitted[Adapter], ...]:
+    """Torque arms and other adapters for the axle."""
+    return tuple(adapter for adapter in facts.setup.all(Adapter) if adapter.part.purpose == "axle")
+
+
+@rule(
+    "motor-mount-known",
+    "hub motor",
+    title="Hub or mid motor",
+    levels=("stop",),
+    reads=("motor.mount",),
+    source="a hub motor has no chain; common practice, no source",
+)
+def motor_mount_known(facts: Facts, mount: str) -> Says:
+    """A mid motor has a final drive on the option, a hub motor has none."""
+    drives = bool(facts.of("final_drive"))
+    if mount == "hub" and drives:
+        text = "The motor sits in the wheel, and a chain or belt drive is on the quote as well."
+        return plainly("stop", text, act("Take the final drive off the quote"), exchange("motor"))
+    if mount == "mid" and not drives and facts.setup.job == "conversion":
+        text = "The motor sits in the frame, and nothing on the quote brings its power to the wheel."
+        return plainly("stop", text, exchange("final_drive"))
+    return None
+
+
+@rule(
+    "hub-width",
+    "hub motor",
+    title="Hub motor does not go between the dropouts",
+    levels=("stop", "note"),
+    reads=("motor.dropout_mm", "donor.dropout_mm"),
+    where=is_hub,
+    about=("adapter",),
+    source="the width inside the dropouts; public practitioner report, case B23",
+)
+def hub_width(facts: Facts, needs_mm: float, frame_mm: float) -> Says:
+    """The hub motor's axle is no wider than the frame or the axle adapter makes room for."""
+    made = [adapter.part.dropout_mm for adapter in axle_adapters(facts) if adapter.part.dropout_mm is not None]
+    has_mm = made[0] if made else frame_mm
+    units = facts.setup.units
+    text = (
+        f"The motor needs {show_length(needs_mm, units)} between the dropouts; there are {show_length(has_mm, units)}."
+    )
+    if above(needs_mm, has_mm + WIDTH_PLAY_MM):
+        return at_most("stop", text, needs_mm, has_mm + WIDTH_PLAY_MM, "mm", exchange("motor"), exchange("adapter"))
+    if below(needs_mm, has_mm - WIDTH_PLAY_MM):
+        spacers = act(
+            f"Make spacers of {show_length(has_mm - needs_mm, units)} in all, and set the chain and brake line"
+        )
+        return at_least("note", f"{text} Spacers fill the rest.", needs_mm, has_mm - WIDTH_PLAY_MM, "mm", spacers)
+    return None
+
+
+@rule(
+    "hub-axle",
+    "hub motor",
+    title="Hub axle does not suit the slot",
+    levels=("stop", "check"),
+    reads=("motor.axle_mm", "motor.axle_flats_mm", "donor.axle_mm"),
+    where=lambda facts, item: is_hub(facts, item) and not axle_adapters(facts),
+    about=("adapter",),
+    source="the flats go into the slot; public practitioner report, case B23",
+)
+def hub_axle(facts: Facts, axle_mm: float, flats_mm: float, slot_mm: float) -> Says:
+    """The hub axle's flats go into the frame's slot without play, where no axle adapter joins them."""
+    units = facts.setup.units
+    sizes = f"{show_length(flats_mm, units)} across flats, {show_length(axle_mm, units)} round"
+    text = f"The motor's axle is {sizes}; the frame is made for an axle of {show_length(slot_mm, units)}."
+    if above(flats_mm, slot_mm):
+        return at_most(
+            "stop", f"{text} It does not go in.", flats_mm, slot_mm, "mm", exchange("motor"), exchange("adapter")
+        )
+    if below(flats_mm, slot_mm - SLOT_PLAY_MM):
+        return at_least("check", f"{text} It rocks.", flats_mm, slot_mm - SLOT_PLAY_MM, "mm", exchange("adapter"))
+    return None
+
+
+@rule(
+    "hub-brake-side",
+    "hub motor",
+    title="Hub motor has its brake on the other side",
+    levels=("stop",),
+    reads=("motor.brake_side", "donor.brake_side"),
+    where=is_hub,
+    about=("brake",),
+    source="common practice, no source",
+)
+def hub_brake_side(facts: Facts, motor_side: str, donor_side: str) -> Says:
+    """The hub motor's brake is on the side of the donor's rear brake, or a rear brake for that side is on the quote."""
+    fitted = any(getattr(brake.part, "side", None) == motor_side for brake in facts.of("brake"))
+    if motor_side == donor_side or fitted:
+        return None
+    text = f"The motor takes its brake on the {motor_side}; the donor's caliper or plate is on the {donor_side}."
+    return plainly("stop", text, exchange("motor"), act(f"Add a rear brake for the {motor_side} side"))
+
+
+@rule(
+    "hub-rim",
+    "hub motor",
+    title="Hub motor's rim is another size",
+    levels=("stop", "check"),
+    reads=("motor.wheel_inch", "donor.rear_rim_inch"),
+    where=is_hub,
+    about=("tire",),
+    source="a tire only fits its own rim diameter; common practice, no source",
+)
+def hub_rim(facts: Facts, motor_inch: float, donor_inch: float) -> Says:
+    """The hub motor's rim has the donor's size, and the rear tire on the quote fits it."""
+    for tire in facts.setup.all(Tire):
+        if tire.part.end == "rear" and tire.part.marking is not None:
+            fits = _rim_inch(tire.part.marking)
+            if fits is not None and abs(fits - motor_inch) > RIM_PLAY_INCH:
+                text = f"The tire {tire.part.marking} is for a {fits:g} inch rim; the motor's is {motor_inch:g} inch."
+                return plainly("stop", text, exchange("tire"), exchange("motor"))
+            return None
+    if abs(motor_inch - donor_inch) <= RIM_PLAY_INCH:
+        return None
+    text = (
+        f"The motor's rim is {motor_inch:g} inch, the donor's {donor_inch:g}: tire, fender room, stand and "
+        "speedometer change."
+    )
+    return plainly("check", text, exchange("tire"), exchange("motor"))
+
+
+def _rim_inch(marking: str) -> float | None:
+    try:
+        return tire_size(marking).rim_inch
+    except SpecError:
+        return None
+
+
+@rule(
+    "hub-torque-arms",
+    "hub motor",
+    title="Nothing holds the hub axle against its torque",
+    levels=("stop", "check"),
+    reads=("motor.peak_torque_nm",),
+    where=is_hub,
+    about=("adapter",),
+    jobs=("conversion",),
+    source="public practitioner report, case B22: arms by torque, both sides when regeneration is on",
+)
+def hub_torque_arms(facts: Facts, torque_nm: float) -> Says:
+    """Torque arms hold the motor's peak torque, on both sides when it brakes the wheel."""
+    arms, units = axle_adapters(facts), facts.setup.units
+    asked = show_torque(torque_nm, units)
+    if not arms:
+        text = (
+            f"The motor turns its axle with {asked} in the dropout. The slot opens, the axle spins and tears "
+            "its cables."
+        )
+        return plainly("stop", text, exchange("adapter"))
+    held = [arm.part.torque_nm for arm in arms]
+    best = max((nm for nm in held if nm is not None), default=None)
+    if best is None or (below(best, torque_nm) and None in held):
+        return Lacks("adapter", "torque_nm")
+    if below(best, torque_nm):
+        text = f"The torque arms hold {show_torque(best, units)}; the motor turns its axle with {asked}."
+        return at_least("stop", text, best, torque_nm, "N m", exchange("adapter"))
+    controller = facts.setup.one(Controller)
+    count = sum(arm.line.quantity for arm in arms)
+    if controller and controller.part.regen_a and count < 2:
+        text = "Braking by the motor turns the axle both ways and works a single torque arm loose."
+        return plainly("check", text, act("Fit a torque arm on both sides"), act("Switch regeneration off"))
+    return None
