@@ -13,6 +13,7 @@ from quoting.wiring.conductors import (
     parallel_ohm,
     solid_ohm_per_m,
 )
+from quoting.wiring.figures import wiring_figures
 from quoting.wiring.protection import (
     CLASS_B_ABOVE_V,
     DC_OHM_PER_V,
@@ -58,4 +59,5 @@ __all__ = [
     "short_circuit_a",
     "solid_ohm_per_m",
     "standard_fuse_a",
+    "wiring_figures",
 ]
