@@ -20,8 +20,8 @@ from quoting.wiring.protection import DC_OHM_PER_V, FUSE_FACTOR, JOINED_OHM_PER_
 from quoting.wiring.steady import Steady
 
 CABLE_SOURCE = (
-    "the maker's current, else NEC 2023 table 310.16 as a yardstick (the code leaves vehicles out); side by side joined "
-    "to one section: common practice, no source"
+    "the maker's current, else NEC 2023 table 310.16 as a yardstick (the code leaves vehicles out); side by side "
+    "joined to one section: common practice, no source"
 )
 
 
