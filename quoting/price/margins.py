@@ -22,20 +22,22 @@ class Margins:
     rate: Decimal | None
 
 
-def margins_of(lines: Sequence[PriceLine], nets: Sequence[Decimal] | None) -> Margins:
+def margins_of(lines: Sequence[PriceLine], nets: Sequence[Decimal] | None, currency: str) -> Margins:
     """Fill in margin = net − cost and margin rate = margin/net.
 
     Parameters: `lines` with costs where known; `nets` each line's amount without tax [currency], None when the tax in
-    the prices is not known. Returns: margins; the total is known only when every line's cost is.
+    the prices is not known; `currency` ISO 4217 code. Returns: margins; the total is known only when every
+    line's cost is.
     """
-    cost = known_total(line.cost for line in lines)
+    zero = round_money(Decimal(0), currency)
+    cost = known_total([zero, *(line.cost for line in lines)])
     if nets is None:
         return Margins(tuple(lines), cost, None, None)
     filled = []
     for line, net in zip(lines, nets, strict=True):
         margin = None if line.cost is None else net - line.cost
         filled.append(replace(line, margin=margin, margin_rate=_rate(margin, net)))
-    net = sum(nets, Decimal(0))
+    net = sum(nets, zero)
     margin = None if cost is None else net - cost
     return Margins(tuple(filled), cost, margin, _rate(margin, net))
 

@@ -5,6 +5,7 @@ Everything is exact (Decimal, or Fraction inside a calculation) until one of the
  1. a line's amount (quantity × unit price) and a line's cost            quoting.price.lines
  2. a unit price made from a cost by markup or margin                    quoting.price.pricing
  3. the contingency and the discount, each once for the quote            quoting.price.lines
+    (and the allowance, should it be typed finer than the minor unit)    quoting.price.sheet
  4. tax, once per invoice, per rate or per line as the shop has set      quoting.price.tax
  5. what an authority's tax was taken on, as printed beside it           quoting.price.tax
  6. a line's amount without tax where prices include it, for the margin  quoting.price.margins

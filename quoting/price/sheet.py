@@ -55,7 +55,7 @@ def price_sheet(request: QuoteRequest, option: Option) -> PriceSheet:
     currency, policies = request.currency, request.policies
     draft = work_lines(option, policies, currency, as_it_is)
     footing = footing_of(request, [line.tax_class for line in draft if line.amount])
-    lines = _all_lines(request, option, footing.divisor)
+    lines = _all_lines(request, option, draft, footing.divisor)
     whole = total(line.amount for line in lines) + round_money(Decimal(0), currency)
     if whole < 0:
         problem = FieldProblem(
@@ -67,7 +67,7 @@ def price_sheet(request: QuoteRequest, option: Option) -> PriceSheet:
     included = footing.mode == "included"
     net = whole - tax.total if included and tax else whole
     to_pay = whole + tax.total if tax and not included else whole
-    margins = margins_of(lines, _nets(lines, bases, footing, tax, net, currency))
+    margins = margins_of(lines, _nets(lines, bases, footing, tax, net, currency), currency)
     allowance = round_money(option.allowance.amount if option.allowance else Decimal(0), currency)
     due = to_pay - allowance
     sums = _group_sums(lines, currency)
@@ -121,8 +121,11 @@ def as_it_is(tax_class: str) -> Fraction:
     return WHOLE
 
 
-def _all_lines(request: QuoteRequest, option: Option, divisor: Divisor) -> list[PriceLine]:
-    lines = work_lines(option, request.policies, request.currency, divisor)
+def _all_lines(request: QuoteRequest, option: Option, draft: Sequence[PriceLine], divisor: Divisor) -> list[PriceLine]:
+    """The draft, priced again where tax is taken out of it, with contingency and discount."""
+    lines = list(draft)
+    if divisor is not as_it_is:
+        lines = work_lines(option, request.policies, request.currency, divisor)
     if contingency := contingency_line(option, lines, request.currency):
         lines.append(contingency)
     if discount := discount_line(option, lines, request.currency):

@@ -116,6 +116,8 @@ def _taxable(bases: Sequence[Base], rates: Sequence[DatedRate | None]) -> list[F
         amount = Fraction(base.amount)
         if rate is None:
             taxable.append(Fraction(0))
+        elif rate.cap is None and not rate.threshold:
+            taxable.append(amount)
         elif rate.per_item:
             taxable.append(base.items * _between(amount / base.items, rate))
         elif document := whole[base.tax_class]:

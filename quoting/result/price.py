@@ -42,8 +42,10 @@ class TaxShare:
 class PriceSheet:
     """Lines, tax by authority, total, what is due. `total` = net + tax (added) or the gross itself (included).
 
-    `due` = total − allowance. `tax_total` None: no tax place, or one without a needed rate, so the
-    price is not firm; `missing` then names what is needed, and net and total are the sum of the lines as they stand.
+    `parts` + `hours` + `extras` + `contingency` + `discount` is the sum of the lines: `discount` is zero or negative.
+    `due` = total − allowance; negative when the shop owes the customer.
+    `tax_total` None: no tax place, or one without a needed rate, so the price is not firm; `missing` then names what is
+    needed, and net and total are the sum of the lines as they stand.
     """
 
     currency: str
