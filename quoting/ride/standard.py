@@ -1,0 +1,61 @@
+"""Range on the cycles public test procedures use, for comparing with published figures of other bikes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from quoting.result import PackFigures, WeightFigures
+from quoting.ride.bike import bike_of
+from quoting.ride.cycles import combined_range_km, regulation_cycle, world_motorcycle_cycle
+from quoting.ride.energy import Course, course_of, steady_course, use_wh_per_km
+from quoting.ride.ranges import riding_cases
+from quoting.ride.routes import MPH
+from quoting.setup import Setup
+
+
+@dataclass(frozen=True, kw_only=True)
+class StandardRanges:
+    """Likely range [km]: `city_km` on the US city cycle, `highway_km` on the US highway cycle, `world_km` on the world
+    motorcycle cycle, steady at 55 and 70 mph, and half city, half steady ("highway commuting", SAE J2982)."""
+
+    city_km: float
+    highway_km: float
+    world_km: float
+    steady_55_km: float
+    steady_70_km: float
+    commuting_55_km: float
+    commuting_70_km: float
+
+
+@cache
+def standard_course() -> Course:
+    """City cycle, highway cycle, world motorcycle cycle."""
+    return course_of((regulation_cycle("udds"), regulation_cycle("hwfet"), world_motorcycle_cycle()))
+
+
+def standard_ranges(setup: Setup, pack: PackFigures | None, weight: WeightFigures | None) -> StandardRanges | None:
+    """Range of one option on the standard cycles; None when range itself is not known.
+
+    Says nothing of whether the bike can hold the cycle: see ProfileRange.possible for that.
+    Source: 40 CFR 86 App. I, 600 App. I, UN GTR No. 2; structure of SAE J2982.
+    """
+    bike = bike_of(setup, pack, weight)
+    cases = riding_cases(bike, setup.policies) if bike else None
+    if bike is None or cases is None:
+        return None
+    rows = (cases.likely,)
+    city, highway, world = cases.likely.usable_wh / use_wh_per_km(rows, bike.drive, standard_course())[0]
+    steady = steady_course(np.array([55.0, 70.0]) * MPH / 3.6)
+    at_55, at_70 = cases.likely.usable_wh / use_wh_per_km(rows, bike.drive, steady)[0]
+    return StandardRanges(
+        city_km=float(city),
+        highway_km=float(highway),
+        world_km=float(world),
+        steady_55_km=float(at_55),
+        steady_70_km=float(at_70),
+        commuting_55_km=combined_range_km(float(city), float(at_55)),
+        commuting_70_km=combined_range_km(float(city), float(at_70)),
+    )
