@@ -62,7 +62,7 @@ def install(lock: Path) -> None:
     try:
         if not usable:
             run(sys.executable, "-m", "venv", "--clear", VENV)
-        run(PYTHON, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "-r", lock)
+        run(PYTHON, "-m", "pip", "install", "-qq", "--disable-pip-version-check", "-r", lock)
     except (subprocess.CalledProcessError, OSError) as error:
         sys.exit(
             f"Setup failed: {error}\n"

@@ -2,7 +2,7 @@
 
 import os
 import shutil
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -39,16 +39,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.skip(reason="chromium not found: apt-get install chromium"))
 
 
-@pytest.hookimpl(wrapper=True)
-def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object]:
-    """Playwright runs an event loop in this thread, also while the database is set up and torn down."""
-    if not uses_browser(item):
-        return (yield)
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
-    try:
-        return (yield)
-    finally:
-        del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """From the first browser test on, Playwright's event loop stays in this thread, and Django would take every use of
+    the database for one inside a coroutine. Tests before it run with Django's guard on.
+    """
+    if uses_browser(item):
+        os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
 
 
 @pytest.fixture(scope="session")
@@ -56,6 +53,11 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
     if not CHROMIUM:
         pytest.fail("chromium not found: apt-get install chromium, or set CHROMIUM to its path")
     return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": QUIET}
+
+
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args: dict[str, Any], live_server: Any) -> dict[str, Any]:
+    return {**browser_context_args, "base_url": live_server.url}
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -101,7 +103,7 @@ def client_as(person: Callable[[str], User]) -> Callable[[str], Client]:
 
 @pytest.fixture
 def page_as(context: BrowserContext, live_server: Any, client_as: Callable[[str], Client]) -> Callable[[str], Page]:
-    """page_as("counter"): a browser page signed in as that role, where relative addresses lead to the live server."""
+    """page_as("counter"): a browser page signed in as that role; page.goto("/") is the live server's start page."""
 
     def open_page(role: str) -> Page:
         cookie = client_as(role).cookies["sessionid"].value

@@ -50,7 +50,7 @@ def commands(manage: ModuleType, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return ran
 
 
-PIP = "-m pip install --quiet --disable-pip-version-check -r"
+PIP = "-m pip install -qq --disable-pip-version-check -r"
 
 
 def test_the_first_start_makes_an_environment_and_goes_on_inside(manage, commands):
