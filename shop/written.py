@@ -31,7 +31,7 @@ def locale_of(tag: str) -> Locale:
 @cache
 def _money_pattern(tag: str, places: int) -> NumberPattern:
     """The locale's own way to write money, with so many decimal places."""
-    pattern = copy(locale_of(tag).currency_formats["standard"])
+    pattern: NumberPattern = copy(locale_of(tag).currency_formats["standard"])
     pattern.frac_prec = (places, places)
     return pattern
 
@@ -59,6 +59,11 @@ def whole_money(amount: Decimal | None, currency: str, tag: str) -> str:
 def currency_sign(currency: str, tag: str) -> str:
     """What stands before an amount: "$"."""
     return get_currency_symbol(currency, locale=locale_of(tag))
+
+
+def sign_first(currency: str, tag: str) -> bool:
+    """Whether the sign stands before the amount."""
+    return _money(Decimal(1), currency, tag, 0).startswith(currency_sign(currency, tag))
 
 
 def quantity(value: Decimal | float | int | None, tag: str, places: int = 3) -> str:

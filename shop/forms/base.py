@@ -25,9 +25,10 @@ class ShopForm(forms.Form):
     mark_optional = False
 
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
-        super().__init__(*args, label_suffix="", **kwargs)
+        super().__init__(*args, **{"label_suffix": "", **kwargs})
         self.shop = shop
         for field in self.fields.values():
+            field.error_messages["required"] = "Fill this in."
             if isinstance(field, ShopField):
                 field.tell(shop)
 

@@ -18,7 +18,7 @@ from shop.models import Shop
 
 # The unit a quantity is kept in (see quoting.show.QUANTITIES), so that "80 km" is understood where miles are meant.
 KEPT_IN = {"distance": "km", "speed": "km/h", "mass": "kg", "length": "mm"}
-KEPT_PLACES = 3  # decimals shown of a converted figure; 80.4672 km is 50 mi again
+SHOWN_PLACES = {"length": 2}  # decimals of a converted figure, else 1: 80.4672 km is 50 mi again
 
 
 class ShopField(forms.Field):
@@ -26,6 +26,7 @@ class ShopField(forms.Field):
 
     locale = "en-US"
     unit = ""
+    unit_first = False
     widget = forms.TextInput
 
     def __init__(self, *, low: Decimal | None = None, high: Decimal | None = None, **kwargs: Any) -> None:
@@ -83,6 +84,7 @@ class AmountField(ShopField):
         super().tell(shop)
         self.currency = shop.currency
         self.unit = written.currency_sign(shop.currency, shop.locale)
+        self.unit_first = written.sign_first(shop.currency, shop.locale)
 
     def to_python(self, value: Any) -> Decimal | None:
         if value in self.empty_values:
@@ -196,7 +198,8 @@ class MeasureField(ShopField):
     def prepare_value(self, value: Any) -> Any:
         if not isinstance(value, float | int):
             return value
-        return written.quantity(round(to_shown(self.quantity, float(value), self.units), KEPT_PLACES), self.locale)
+        shown = to_shown(self.quantity, float(value), self.units)
+        return written.quantity(shown, self.locale, SHOWN_PLACES.get(self.quantity, 1))
 
 
 class PlainMeasureField(ShopField):

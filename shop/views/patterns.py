@@ -32,7 +32,7 @@ class PatternForm(ShopForm):
     count = CountField(label="Count", initial=Decimal(260))
     kind = forms.ChoiceField(choices=[("conversion", "Full conversion"), ("service", "Service or repair")])
     two_up = forms.BooleanField(label="Two people ride it", required=False)
-    note = forms.CharField(widget=forms.Textarea, required=False)
+    note = forms.CharField(widget=forms.Textarea(attrs={"rows": 3}), required=False)
 
 
 FINDINGS = (
