@@ -1,0 +1,45 @@
+"""Stock as sums of its moves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Sum
+
+from shop.models import MoveKind, StockMove
+
+NONE = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Units of one component: on the shelf, and how many of them are kept for builds."""
+
+    on_hand: Decimal = NONE
+    reserved: Decimal = NONE
+
+    @property
+    def free(self) -> Decimal:
+        """What nobody has been promised. Never below zero: after a count the shelf may hold less than is reserved."""
+        return max(self.on_hand - self.reserved, NONE)
+
+
+def stock_balances() -> Mapping[int, Balance]:
+    """By component id; a component that never moved is not in it."""
+    # Without order_by() the model's own ordering would split the groups.
+    sums = StockMove.objects.order_by().values("component_id").annotate(shelf=Sum("on_hand"), kept=Sum("reserved"))
+    return {row["component_id"]: Balance(row["shelf"], row["kept"]) for row in sums}
+
+
+def issued_by_need() -> Mapping[int, Decimal]:
+    """Units already handed to the bench, less what came back, by need id."""
+    moves = StockMove.objects.order_by().filter(kind__in=[MoveKind.ISSUED, MoveKind.RETURNED], need__isnull=False)
+    return {row["need_id"]: -row["moved"] for row in moves.values("need_id").annotate(moved=Sum("on_hand"))}
+
+
+def received_by_line() -> Mapping[int, Decimal]:
+    """Units that have come, by order line id."""
+    moves = StockMove.objects.order_by().filter(kind=MoveKind.RECEIVED, order_line__isnull=False)
+    return {row["order_line_id"]: row["came"] for row in moves.values("order_line_id").annotate(came=Sum("on_hand"))}

@@ -1,0 +1,207 @@
+"""Rows to the engine's request: everything a quote is worked out from, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db.models import QuerySet
+
+from quoting.request import (
+    Allowance,
+    Discount,
+    ExtraLine,
+    Option,
+    PackPlan,
+    PartLine,
+    Policies,
+    QuoteRequest,
+    StepLine,
+    Wishes,
+)
+from shop.models import Customer, OptionPart, OptionStep, Quote, QuoteOption, QuoteVersion, Shop
+from shop.selectors.donors import engine_donor
+from shop.selectors.prices import PriceList, catalogue_items
+from shop.selectors.shop import shop_now, the_shop
+from shop.selectors.shop_state import only_about, shop_state
+from shop.selectors.tax import engine_tax_place
+
+# Settings that carry the same name in the engine.
+POLICY_NAMES = (
+    "hours_percentile",
+    "tax_rounding",
+    "deposit_rate",
+    "deposit_minimum",
+    "deposit_fixed",
+    "valid_days",
+    "margin_floor",
+    "discount_limit",
+    "stale_after_days",
+    "usable_share",
+    "rider_kg",
+    "passenger_kg",
+    "luggage_kg",
+    "warm_c",
+    "cold_c",
+    "auxiliary_w",
+    "handling_days",
+)
+WISH_NAMES = (
+    "town_km",
+    "back_road_km",
+    "highway_km",
+    "held_kmh",
+    "budget",
+    "circuit_v",
+    "circuit_a",
+    "overnight_h",
+    "two_up",
+    "by_carrier",
+)
+
+
+def quote_request(version: QuoteVersion, *, now: datetime | None = None, with_catalogue: bool = True) -> QuoteRequest:
+    """The request of a version as its rows stand at this moment.
+
+    An offered version's own request is frozen in it: read that instead. `with_catalogue` feeds ways out, no figure.
+    A part nobody has priced counts as zero here; see `unpriced_parts`.
+    """
+    shop = the_shop()
+    now = (now or shop_now(shop)).replace(second=0, microsecond=0)
+    day = now.astimezone(shop_now(shop).tzinfo).date()
+    quote = Quote.objects.select_related("customer", "donor__family").get(pk=version.quote_id)
+    rows = list(options_with_lines(version))
+    options = _options(rows, shop, day)
+    codes = {part.code for option in options for part in option.parts}
+    return QuoteRequest(
+        day=day,
+        now=now,
+        currency=shop.currency,
+        options=options,
+        shop=only_about(shop_state(now=now, shop=shop), codes),
+        donor=engine_donor(quote.donor) if quote.donor else None,
+        wishes=Wishes(**{name: getattr(version, name) for name in WISH_NAMES}),
+        tax_place=engine_tax_place(version.tax_place_id, day) if version.tax_place_id else None,
+        policies=engine_policies(shop, quote.customer, day),
+        job=quote.job,
+        units=shop.units,
+        catalogue=catalogue_items(day=day) if with_catalogue else (),
+    )
+
+
+def options_with_lines(version: QuoteVersion) -> QuerySet[QuoteOption]:
+    """A version's options with all that stands on them, read afresh."""
+    return QuoteOption.objects.filter(version=version).prefetch_related(
+        "parts__component", "steps__skill", "steps__bench_type", "extras", "decisions__person"
+    )
+
+
+def unpriced_parts(version: QuoteVersion) -> tuple[tuple[OptionPart, str], ...]:
+    """Parts on a version that have no price, each with what to enter."""
+    shop = the_shop()
+    rows = list(options_with_lines(version))
+    prices = _prices(rows, shop, shop_now(shop).date())
+    found = ((part, prices.price(part.component, part.unit_price)) for row in rows for part in row.parts.all())
+    return tuple((part, price.remedy) for part, price in found if price.unit_price is None)
+
+
+def engine_policies(shop: Shop, customer: Customer | None, day: date) -> Policies:
+    """The shop's rules, and whether this customer may be taxed on `day`."""
+    certificate = customer.exempt_certificate if customer else ""
+    until = customer.exempt_until if customer else None
+    return Policies(
+        customer_tax_exempt=bool(certificate),
+        exempt_certificate=certificate,
+        exempt_expired=until is not None and until < day,
+        **{name: getattr(shop, name) for name in POLICY_NAMES},
+    )
+
+
+def _prices(rows: list[QuoteOption], shop: Shop, day: date) -> PriceList:
+    return PriceList(shop, day, {part.component for row in rows for part in row.parts.all()})
+
+
+def _options(rows: list[QuoteOption], shop: Shop, day: date) -> tuple[Option, ...]:
+    prices = _prices(rows, shop, day)
+    return tuple(
+        Option(
+            key=row.key,
+            label=row.label,
+            parts=tuple(_part(part, prices) for part in row.parts.all()),
+            steps=tuple(_step(step) for step in row.steps.all()),
+            extras=tuple(
+                ExtraLine(
+                    kind=extra.kind,
+                    label=extra.label,
+                    amount=extra.amount,
+                    cost=extra.cost,
+                    tax_class=extra.tax_class,
+                )
+                for extra in row.extras.all()
+            ),
+            pack=_pack(row),
+            discount=_discount(row),
+            allowance=_allowance(row),
+            contingency_rate=row.contingency_rate,
+        )
+        for row in rows
+    )
+
+
+def _part(row: OptionPart, prices: PriceList) -> PartLine:
+    component = row.component
+    price = prices.price(component, row.unit_price)
+    supplier = price.offer.supplier if price.offer else None
+    return PartLine(
+        code=component.code,
+        kind=component.kind,
+        name=component.name,
+        quantity=row.quantity,
+        unit_price=Decimal(0) if price.unit_price is None else price.unit_price,
+        spec=component.spec,
+        unit=component.unit,
+        unit_cost=price.unit_cost,
+        priced_on=price.priced_on,
+        stale_after_days=prices.stale_after_days(price.offer),
+        tax_class=component.tax_class,
+        conductors=row.conductors,
+        x_m=component.x_m,
+        supplier=supplier.name if supplier else "",
+        discontinued=component.discontinued,
+        ships_dangerous=supplier.ships_dangerous if supplier else False,
+    )
+
+
+def _step(row: OptionStep) -> StepLine:
+    step = StepLine(
+        code=row.code,
+        label=row.label,
+        bench_type=row.bench_type.code if row.bench_type else "",
+        low_h=row.low_h,
+        likely_h=row.likely_h,
+        high_h=row.high_h,
+        hours=row.hours,
+        lead_days=row.lead_days,
+        needs=tuple(row.needs_kinds),
+    )
+    if row.skill is None:
+        return step
+    skill = row.skill
+    return replace(step, skill=skill.code, rate=skill.rate, cost_rate=skill.cost_rate, tax_class=skill.tax_class)
+
+
+def _pack(row: QuoteOption) -> PackPlan | None:
+    if row.series is None or row.parallel is None:
+        return None
+    return PackPlan(series=row.series, parallel=row.parallel, link_mohm=row.link_mohm, bays=tuple(row.bay_names))
+
+
+def _discount(row: QuoteOption) -> Discount | None:
+    if not (row.discount_rate or row.discount_amount):
+        return None
+    return Discount(reason=row.discount_reason, rate=row.discount_rate, amount=row.discount_amount)
+
+
+def _allowance(row: QuoteOption) -> Allowance | None:
+    return Allowance(label=row.allowance_label, amount=row.allowance_amount) if row.allowance_amount else None
