@@ -156,12 +156,16 @@ TIME_ZONE = "UTC"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 TEST_RUNNER = "shop.runner.PytestRunner"
 
+LOG_LEVEL = env.choice("LOG_LEVEL", "DEBUG", "INFO", "WARNING", "ERROR")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "root": {"handlers": ["stderr"], "level": env.choice("LOG_LEVEL", "DEBUG", "INFO", "WARNING", "ERROR")},
+    "root": {"handlers": ["stderr"], "level": LOG_LEVEL},
     # Django's own console and mail handlers are replaced by the one above.
-    "loggers": {"django": {"handlers": [], "level": "INFO", "propagate": True}},
+    "loggers": {
+        "django": {"handlers": [], "level": LOG_LEVEL, "propagate": True},
+        "django.server": {"handlers": [], "level": LOG_LEVEL, "propagate": True},
+    },
 }
