@@ -237,11 +237,16 @@ class OptionExtra(models.Model):
 
 
 class CheckDecision(models.Model):
-    """A person's answer to a check finding: it may be sold so, and why."""
+    """A person's answer to a check finding: it may be sold so, and why.
+
+    `findings` and `margin` keep what was decided on: when the figures get worse, it has to be decided again.
+    """
 
     option = models.ForeignKey(QuoteOption, on_delete=models.CASCADE, related_name="decisions")
     rule = models.CharField(max_length=80)
     reason = models.CharField(max_length=300)
+    findings = models.TextField(blank=True, help_text="What was seen, a finding a line.")
+    margin = models.FloatField(null=True, blank=True, help_text="The worst margin that was accepted.")
     person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
     at = models.DateTimeField(auto_now=True)
 
