@@ -22,7 +22,9 @@ from django.db import DEFAULT_DB_ALIAS, connection, connections
 from django.db.migrations.executor import MigrationExecutor
 
 from shop.checks import pdf_can_be_made
+from shop.permissions import ROLES
 
+PASSWORD = "port-wren"  # noqa: S105 - known to everyone: it opens nothing but invented data
 DEMO_SETTINGS = "shop.settings_demo"
 LOOPBACK = {"localhost", "127.0.0.1", "::1"}
 
@@ -50,6 +52,10 @@ class Command(BaseCommand):
         if not no_serve:
             self.serve(host, port)
 
+    def say(self, text: str) -> None:
+        self.stdout.write(text)
+        self.stdout.flush()  # whoever reads through a pipe waits too
+
     def throw_away(self) -> None:
         connections.close_all()
         database = Path(connection.settings_dict["NAME"])
@@ -62,11 +68,14 @@ class Command(BaseCommand):
         """Bring the tables up to date and load the invented shop, each only where it is still to do."""
         executor = MigrationExecutor(connections[DEFAULT_DB_ALIAS])
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-            self.stdout.write("Making the demo's database ...")
+            self.say("Making the demo's database ...")
             call_command("migrate", verbosity=0)
         if not User.objects.exists():
-            self.stdout.write("Filling it with an invented shop ...")
-            call_command("loaddemo", stdout=self.stdout)
+            self.say("Filling it with an invented shop ...")
+            call_command("loaddemo", verbosity=0)
+            for user in User.objects.filter(username__in=ROLES):
+                user.set_password(PASSWORD)
+                user.save(update_fields=["password"])
         connections.close_all()
 
     def serve(self, host: str, port: int) -> None:
@@ -76,16 +85,16 @@ class Command(BaseCommand):
             settings.ALLOWED_HOSTS = ["*"]
 
         def announce(_: object) -> None:
-            self.stdout.write(f"\nThe demo shop is open at {address}")
-            self.stdout.write("Press Ctrl+C to stop. `manage.py demo --fresh` starts it over.\n")
-            self.stdout.flush()
+            self.say(f"\nThe demo shop is open at {address}")
+            self.say(f"Sign in as {', '.join(ROLES[:-1])} or {ROLES[-1]}; the password of each is {PASSWORD}")
+            self.say("Press Ctrl+C to stop. `manage.py demo --fresh` starts it over.\n")
 
         signal.signal(signal.SIGTERM, stop)
         with mail_worker():
             try:
                 basehttp.run(host, port, get_wsgi_application(), ":" in host, threading=True, on_bind=announce)
             except KeyboardInterrupt:
-                self.stdout.write("\nStopped.")
+                self.say("\nStopped.")
             except OSError as error:
                 if error.errno not in (errno.EADDRINUSE, errno.EACCES, errno.EADDRNOTAVAIL):
                     raise
