@@ -16,17 +16,24 @@ from quoting.result.figures import (
     Working,
 )
 from quoting.result.finding import LEVELS, Finding, WayOut
+from quoting.result.line import BuildPlan, LaneBooking, LanePlan, LinePlan, Move
 from quoting.result.price import PriceLine, PriceSheet, TaxShare
-from quoting.result.promise import PartPromise, PlannedStep, Promise, Reason
+from quoting.result.promise import Alternative, PartPromise, PlannedStep, Promise, Reason
 from quoting.result.quote import OptionResult, QuoteResult
 
 __all__ = [
     "LEVELS",
+    "Alternative",
     "BandPoint",
     "BayFit",
+    "BuildPlan",
     "ChargeCase",
     "ChargeFigures",
     "Finding",
+    "LaneBooking",
+    "LanePlan",
+    "LinePlan",
+    "Move",
     "OptionResult",
     "PackFigures",
     "PartPromise",

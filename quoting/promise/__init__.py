@@ -1,0 +1,27 @@
+"""When will it be done: parts pegged in the order of the line, steps laid into the gaps, the finish and its reasons.
+
+`work_out_promise` answers at the counter; `prepare` and `insert` are its two halves, for several options behind one
+line; `plan_line` plans what is in line for the Line, Waiting, Stores and bench screens.
+"""
+
+from __future__ import annotations
+
+from quoting.promise.answer import insert, work_out_promise
+from quoting.promise.calendar import Calendar
+from quoting.promise.line import line_of, moves_between, plan_line, with_receipt_dates
+from quoting.promise.plan import PlannedShop, prepare, prepare_shop
+from quoting.promise.spans import latest_order_day
+
+__all__ = [
+    "Calendar",
+    "PlannedShop",
+    "insert",
+    "latest_order_day",
+    "line_of",
+    "moves_between",
+    "plan_line",
+    "prepare",
+    "prepare_shop",
+    "with_receipt_dates",
+    "work_out_promise",
+]

@@ -1,0 +1,96 @@
+"""The counter's answer: one more build, last in line, and when it is done."""
+
+from __future__ import annotations
+
+from quoting.errors import CalendarError
+from quoting.promise.alternatives import alternatives_of
+from quoting.promise.explain import chain_of, headline, planned_steps, reasons_of
+from quoting.promise.holds import holds_of
+from quoting.promise.links import Teller
+from quoting.promise.orders import part_promises
+from quoting.promise.place import lay
+from quoting.promise.plan import Outlook, PlannedShop, gates_of, prepare
+from quoting.promise.work import SLOW_PERCENTILE, Pace, build_of, tasks_of
+from quoting.request import Option, QuoteRequest
+from quoting.result import Promise
+
+METHOD = (
+    "Planned last in line behind {ahead} open {builds} that do not move, in opening hours and around leave, bench "
+    "downtime and deliveries; parts go to builds in the order of the line. The first day takes likely hours and likely "
+    "lead times. The last day is the same plan with slow parts and slow hours for every build: each step's hours at "
+    "the {percentile}th percentile of its own estimate, parts to order at their high lead time, orders on their way "
+    "late by the difference between high and likely. How often either day is kept is not claimed."
+)
+
+
+def work_out_promise(request: QuoteRequest, option: Option) -> Promise:
+    """When an option would be finished if it were accepted now.
+
+    Returns: the promise; `blocked` with the remedy when there can be no day, also for a calendar without open time.
+    """
+    try:
+        planned = prepare(request)
+    except CalendarError as error:
+        place = max((build.place for build in request.shop.builds), default=0) + 1
+        return Promise(
+            place=place,
+            finish_from=None,
+            finish_to=None,
+            blocked=str(error),
+            headline=f"No date yet. {error}",
+            revision=request.shop.revision,
+        )
+    return insert(planned, option)
+
+
+def insert(planned: PlannedShop, option: Option) -> Promise:
+    """Put one option last in a planned line and tell when it is finished. Nothing planned moves."""
+    outlook = outlook_of(planned, option)
+    if not outlook.build.steps and not outlook.pegs:
+        return _promise(planned, outlook, "There is nothing to plan yet. Add parts or steps.")
+    return _promise(planned, outlook)
+
+
+def outlook_of(planned: PlannedShop, option: Option) -> Outlook:
+    """An option planned behind everything in line, at both paces."""
+    bearings = planned.bearings
+    build = build_of(option, planned.job, planned.next_place)
+    pegs = planned.shelf.copy().peg(build)
+    tasks = {pace: tasks_of(build, pace) for pace in Pace}
+    laid = {
+        pace: lay(
+            floor,
+            bearings.calendar,
+            build.number,
+            tasks[pace],
+            gates_of(floor, bearings, build, tasks[pace], pegs, pace),
+            {},
+            bearings.now,
+        )
+        for pace, floor in planned.floors.items()
+    }
+    return Outlook(build, pegs, tasks, laid, holds_of(planned.floors[Pace.LIKELY], laid[Pace.LIKELY]))
+
+
+def _promise(planned: PlannedShop, outlook: Outlook, empty: str = "") -> Promise:
+    teller = Teller(planned)
+    links = [] if empty else chain_of(teller, outlook)
+    return Promise(
+        place=planned.next_place,
+        finish_from=None if empty else outlook.finish_from,
+        finish_to=None if empty else outlook.finish_to,
+        blocked=empty or outlook.blocked,
+        headline=f"No date yet. {empty}" if empty else headline(teller, outlook, links),
+        reasons=reasons_of(outlook, links),
+        steps=planned_steps(teller, outlook),
+        parts=part_promises(planned, outlook),
+        alternatives=() if empty else alternatives_of(teller, outlook, links),
+        revision=planned.shop.revision,
+        method=method_text(planned),
+    )
+
+
+def method_text(planned: PlannedShop) -> str:
+    """How the days were found."""
+    count = len(planned.outlooks)
+    return METHOD.format(ahead=count, builds="build" if count == 1 else "builds", percentile=SLOW_PERCENTILE)
