@@ -18,7 +18,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.core.servers import basehttp
 from django.core.wsgi import get_wsgi_application
-from django.db import DEFAULT_DB_ALIAS, connection, connections
+from django.db import DEFAULT_DB_ALIAS, connection, connections, transaction
 from django.db.migrations.executor import MigrationExecutor
 
 from shop.checks import pdf_can_be_made
@@ -72,10 +72,11 @@ class Command(BaseCommand):
             call_command("migrate", verbosity=0)
         if not User.objects.exists():
             self.say("Filling it with an invented shop ...")
-            call_command("loaddemo", verbosity=0)
-            for user in User.objects.filter(username__in=ROLES):
-                user.set_password(PASSWORD)
-                user.save(update_fields=["password"])
+            with transaction.atomic():  # whole or not at all, or the next start would find half a shop and keep it
+                call_command("loaddemo", verbosity=0)
+                for user in User.objects.filter(username__in=ROLES):
+                    user.set_password(PASSWORD)
+                    user.save(update_fields=["password"])
         connections.close_all()
 
     def serve(self, host: str, port: int) -> None:
