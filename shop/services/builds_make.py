@@ -1,0 +1,114 @@
+"""A build out of an accepted version: steps, part needs, place in line, first promise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+from django.db.models import Max
+
+from quoting.price import quoted_h
+from quoting.promise import work_out_promise
+from quoting.request import Option, PartLine, QuoteRequest, StepLine
+from quoting.result import PriceSheet, Promise
+from shop.models import BenchType, Build, BuildStep, Component, LineLock, PartNeed, PromiseEntry, QuoteVersion, Skill
+from shop.selectors.shop_state import only_about, shop_state
+from shop.services.errors import Refused
+from shop.services.numbers import number_take
+
+
+def build_make(
+    *, version: QuoteVersion, request: QuoteRequest, option: Option, price: PriceSheet, lock: LineLock, now: datetime
+) -> Build:
+    """Make the build last in line, with its steps and part needs. Call it under the line's lock."""
+    quote = version.quote
+    if quote.customer is None:
+        raise Refused("The quote has no customer. Revise it and add one.", "customer")
+    last = Build.objects.aggregate(last=Max("place"))["last"] or 0
+    bike = request.donor.label if request.donor else quote.get_job_display()
+    build = Build(
+        number=number_take("build"),
+        version=version,
+        option_key=option.key,
+        customer=quote.customer,
+        donor=quote.donor,
+        job=quote.job,
+        title=f"{bike}, {option.label}"[:160] if option.label else bike[:160],
+        place=last + 1,
+        total=price.due,
+        accepted_at=now,
+    )
+    build.full_clean(exclude=["version", "customer", "donor"])
+    build.save(force_insert=True)
+    _steps_make(build, option.steps, request)
+    _needs_make(build, option)
+    return build
+
+
+def promise_now(request: QuoteRequest, option: Option, now: datetime) -> Promise:
+    """The promise of a frozen option as the shop stands at this moment: others may have joined the line since."""
+    codes = {part.code for part in option.parts}
+    return work_out_promise(replace(request, now=now, shop=only_about(shop_state(now=now), codes)), option)
+
+
+def promise_write(*, build: Build, promise: Promise, person: User | None, lock: LineLock) -> PromiseEntry:
+    """Give the first promise. Refused when there is no date."""
+    if promise.finish_from is None or promise.finish_to is None:
+        raise Refused(f"There is no finish date to promise. {promise.blocked}")
+    build.promised_from, build.promised_to = promise.finish_from, promise.finish_to
+    build.save(update_fields=["promised_from", "promised_to"])
+    entry = PromiseEntry(
+        build=build,
+        kind=PromiseEntry.Kind.FIRST,
+        finish_from=promise.finish_from,
+        finish_to=promise.finish_to,
+        revision=lock.revision,
+        person=person,
+    )
+    entry.save(force_insert=True)
+    return entry
+
+
+def _steps_make(build: Build, steps: Sequence[StepLine], request: QuoteRequest) -> None:
+    skills = {skill.code: skill for skill in Skill.objects.all()}
+    bench_types = {row.code: row for row in BenchType.objects.all()}
+    BuildStep.objects.bulk_create(
+        BuildStep(
+            build=build,
+            position=position,
+            code=step.code,
+            label=step.label,
+            skill=skills.get(step.skill),
+            bench_type=bench_types.get(step.bench_type),
+            low_h=step.low_h if step.hours is None else step.hours,
+            likely_h=step.likely_h if step.hours is None else step.hours,
+            high_h=step.high_h if step.hours is None else step.hours,
+            quoted_h=quoted_h(step, request.policies),
+            lead_days=step.lead_days,
+        )
+        for position, step in enumerate(steps, start=1)
+    )
+
+
+def _needs_make(build: Build, option: Option) -> None:
+    """One need per component, at the first step that waits for its kind, else at the first step of all."""
+    wanted: dict[str, Decimal] = {}
+    for part in option.parts:
+        wanted[part.code] = wanted.get(part.code, Decimal(0)) + part.quantity
+    lines = {part.code: part for part in option.parts}
+    found = {component.code: component for component in Component.objects.filter(code__in=wanted)}
+    gone = sorted(set(wanted) - set(found))
+    if gone:
+        raise Refused(f"No longer in the catalogue: {', '.join(gone)}. Revise the quote.")
+    PartNeed.objects.bulk_create(
+        PartNeed(build=build, component=found[code], quantity=quantity, step_code=_step_of(lines[code], option.steps))
+        for code, quantity in wanted.items()
+    )
+
+
+def _step_of(part: PartLine, steps: Sequence[StepLine]) -> str:
+    named = next((step.code for step in steps if part.kind in step.needs), None)
+    return named or (steps[0].code if steps else "")

@@ -1,0 +1,133 @@
+"""Money in. A deposit accepts the version, makes the build, reserves stock and gives the place, all or nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+
+from quoting.codec import from_json
+from quoting.price import round_money
+from quoting.request import Option, QuoteRequest
+from quoting.result import PriceSheet, QuoteResult
+from shop.models import Account, Build, EntryKind, LedgerEntry, Method, Posting, QuoteVersion, VersionState
+from shop.selectors.shop import shop_now, shop_today
+from shop.services.builds_make import build_make, promise_now, promise_write
+from shop.services.errors import Refused
+from shop.services.events import event_write
+from shop.services.line_lock import line_lock
+from shop.services.numbers import number_take
+from shop.services.stock import stock_allot
+
+
+@dataclass(frozen=True)
+class DepositTaken:
+    """What came of it; `created` False when the same press had already been taken."""
+
+    entry: LedgerEntry
+    build: Build
+    created: bool
+
+
+def deposit_take(
+    *,
+    version: QuoteVersion,
+    option_key: str,
+    amount: Decimal,
+    method: str,
+    person: User,
+    key: str,
+    reference: str = "",
+    received_on: date | None = None,
+    allow_less: bool = False,
+) -> DepositTaken:
+    """Take a deposit for an offered version.
+
+    `key` is the form's own: a second press with it returns the first result. `allow_less` lets an owner take less than
+    the policy asks. Raises Refused with the remedy when the version is not open to accept, the amount does not fit, or
+    there is no date to promise.
+    """
+    with line_lock() as lock:
+        taken = LedgerEntry.objects.filter(key=key, kind=EntryKind.DEPOSIT).select_related("build").first()
+        if taken is not None and taken.build is not None:
+            return DepositTaken(taken, taken.build, created=False)
+        version = QuoteVersion.objects.select_for_update().get(pk=version.pk)
+        _guard_open(version)
+        request = from_json(QuoteRequest, version.request)
+        option, price = _chosen(version, request, option_key)
+        _guard_amount(amount, price, allow_less)
+        now = shop_now()
+        promise = promise_now(request, option, now)
+        build = build_make(version=version, request=request, option=option, price=price, lock=lock, now=now)
+        promise_write(build=build, promise=promise, person=person, lock=lock)
+        version.state, version.accepted_option = VersionState.ACCEPTED, option_key
+        version.save(update_fields=["state", "accepted_option"])
+        entry = _deposit_post(build, amount, method, reference, received_on or shop_today(), person, key)
+        stock_allot(person=person)
+        event_write(
+            person=person,
+            verb="deposit taken",
+            subject=build.number,
+            quote=version.quote,
+            build=build,
+            after=f"{amount} {price.currency}, place {build.place}, {build.promised_from} to {build.promised_to}",
+        )
+    return DepositTaken(entry, build, created=True)
+
+
+def _guard_open(version: QuoteVersion) -> None:
+    if version.state == VersionState.ACCEPTED:
+        raise Refused(f"{version} was accepted already: build {version.build.number}. Its deposit is in the cash book.")
+    if version.state != VersionState.OFFERED:
+        raise Refused(f"{version} is {version.get_state_display().lower()}. Offer a version first.")
+    if version.valid_until is not None and version.valid_until < shop_today():
+        raise Refused(f"{version} was valid until {version.valid_until}. Revise it, so that prices are fresh.")
+
+
+def _chosen(version: QuoteVersion, request: QuoteRequest, option_key: str) -> tuple[Option, PriceSheet]:
+    result = from_json(QuoteResult, version.result)
+    for option, worked in zip(request.options, result.options, strict=True):
+        if option.key == option_key:
+            return option, worked.price
+    keys = ", ".join(option.key for option in request.options)
+    raise Refused(f"There is no option {option_key}. Choose one of {keys}.", "option_key")
+
+
+def _guard_amount(amount: Decimal, price: PriceSheet, allow_less: bool) -> None:
+    if amount != round_money(amount, price.currency):
+        raise Refused(f"{amount} has more decimals than {price.currency} has.", "amount")
+    if amount <= 0:
+        raise Refused("The amount must be more than zero.", "amount")
+    if amount > price.due:
+        raise Refused(f"{amount} is more than the whole price of {price.due}. Take at most that.", "amount")
+    if amount < price.deposit and not allow_less:
+        raise Refused(f"The shop asks {price.deposit} to give a place. The owner may take less.", "amount")
+
+
+def _deposit_post(
+    build: Build, amount: Decimal, method: str, reference: str, received_on: date, person: User, key: str
+) -> LedgerEntry:
+    if method not in Method.values:
+        raise Refused(f"Choose how it was paid: {', '.join(Method.labels)}.", "method")
+    if received_on > shop_today():
+        raise Refused("The day it was received lies ahead. Enter today or earlier.", "received_on")
+    entry = LedgerEntry(
+        number=int(number_take("entry")),
+        kind=EntryKind.DEPOSIT,
+        day=received_on,
+        build=build,
+        customer=build.customer,
+        method=method,
+        reference=reference,
+        receipt=number_take("receipt"),
+        person=person,
+        key=key,
+    )
+    entry.full_clean(exclude=["build", "customer", "person"])
+    entry.save(force_insert=True)
+    posting = Posting(entry=entry, debit=method, credit=Account.DEPOSITS, amount=amount)
+    posting.full_clean(exclude=["entry"])
+    posting.save(force_insert=True)
+    return entry
