@@ -65,6 +65,11 @@ class Shop:
             self.process = subprocess.Popen(command, cwd=ROOT, env=environment(folder), stdout=log, stderr=log)
         self.browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar()))
 
+    def stop(self) -> int:
+        """Ask it to stop, as a service manager does: killed, it would leave its worker behind."""
+        self.process.send_signal(signal.SIGTERM)
+        return self.process.wait(timeout=START_S)
+
     def said(self, text: str) -> str:
         """What it has printed, once that holds `text`."""
         deadline = time.monotonic() + START_S
@@ -86,8 +91,7 @@ def shop(folder: Path, made: str) -> Iterator[Shop]:
     running = Shop(folder)
     running.said("The demo shop is open")
     yield running
-    running.process.kill()
-    running.process.wait()
+    running.stop()
 
 
 def test_it_makes_its_own_database_key_and_shop(folder, made):
@@ -138,11 +142,10 @@ def test_stopping_it_stops_its_worker_too(folder, made):
     running.said("The demo shop is open")
     children = Path(f"/proc/{running.process.pid}/task/{running.process.pid}/children")
     if not children.exists():
-        running.process.kill()
+        running.stop()
         pytest.skip("needs Linux's list of child processes")
     workers = [Path(f"/proc/{child}") for child in children.read_text().split()]
     assert len(workers) == 1
-    running.process.send_signal(signal.SIGTERM)
-    assert running.process.wait(timeout=START_S) == 0
+    assert running.stop() == 0
     assert not workers[0].exists()
     assert "Traceback" not in running.log.read_text()
