@@ -25,6 +25,7 @@ NM_PER_POUND_FOOT = KG_PER_POUND * 9.80665 * 12 * MM_PER_INCH / 1000
 W_PER_HORSEPOWER = 550 * NM_PER_POUND_FOOT
 
 AWG_SIZES = ("4/0", "3/0", "2/0", "1/0", *(str(number) for number in range(1, 31)))
+AWG_AREAS_MM2 = {size: awg_area_mm2(size) for size in AWG_SIZES}
 AWG_MATCH = 0.015  # an area this close to a gauge is that gauge: 42.4 mm2 typed for 1 AWG (our own rounding rule)
 
 
@@ -176,10 +177,7 @@ def show_ohms(ohms: float | None) -> str:
 
 def awg_name(area_mm2: float) -> str | None:
     """The AWG size of a section [mm2], "4" or "2/0"; None when no size from 30 to 4/0 lies within 1.5 %."""
-    for size in AWG_SIZES:
-        if abs(awg_area_mm2(size) / area_mm2 - 1.0) <= AWG_MATCH:
-            return size
-    return None
+    return next((size for size, gauge in AWG_AREAS_MM2.items() if abs(gauge / area_mm2 - 1.0) <= AWG_MATCH), None)
 
 
 def show_section(area_mm2: float | None, units: str) -> str:
