@@ -1,7 +1,8 @@
 """Regulation driving cycles: speed second by second as printed in public regulations, in quoting/ride/data/.
 
 udds, hwfet, us06: 40 CFR Part 86 Appendix I and Part 600 Appendix I. wmtc_1, wmtc_2, wmtc_3: UN Global Technical
-Regulation No. 2. Each file names its source in its head. They feed checks and comparisons; quotes speak of our own
+Regulation No. 2, typed in from a public data set of it and not compared with the printed tables. Each file names its
+source in its head. They feed checks and comparisons; quotes speak of our own
 profiles (`quoting.ride.routes`).
 """
 

@@ -39,7 +39,9 @@ class RoadLoad:
     roll_n: float
     drag_kg_m: float
 
-    def force_n(self, speed_ms: FloatArray, accel_ms2: FloatArray | float = 0.0, slope: float = 0.0) -> FloatArray:
+    def force_n(
+        self, speed_ms: FloatArray | float, accel_ms2: FloatArray | float = 0.0, slope: float = 0.0
+    ) -> FloatArray:
         """Force at the tire [N] at speeds [m/s], accelerations [m/s2] and one slope (rise over run) [-]."""
         cos = 1.0 / math.hypot(1.0, slope)
         hill_n = self.roll_n * cos + self.mass_kg * GRAVITY_MS2 * slope * cos
