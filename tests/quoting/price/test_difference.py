@@ -7,7 +7,7 @@ import pytest
 
 from quoting.errors import RequestError
 from quoting.price import price_difference, result_difference
-from quoting.request import Discount
+from quoting.request import Discount, ExtraLine
 from quoting.result import Finding, OptionResult, PriceSheet, Promise
 from tests.quoting.price.quotes import Line, authority, extra, option, part, place, sheet, step
 
@@ -116,3 +116,11 @@ def test_a_finish_that_is_not_known_has_no_difference() -> None:
     for after in (result(BEFORE, None, None), replace(before, promise=None)):
         difference = result_difference(before, after)
         assert (difference.finish_after, difference.later_days) == (None, None)
+
+
+def test_two_fees_with_different_labels_are_not_one_changed_fee() -> None:
+    pickup, plating = (
+        ExtraLine(kind="fee", label=label, amount=D(20), tax_class="fee") for label in ("Pickup", "Plating")
+    )
+    changes = price_difference(priced([pickup]), priced([plating])).lines
+    assert [(change.change, change.label) for change in changes] == [("added", "Plating"), ("removed", "Pickup")]
