@@ -52,8 +52,8 @@ def _part(code: str, kind: str, name: str, price: str, spec: dict[str, object], 
 
 def _drive_parts() -> tuple[PartLine, ...]:
     motor: dict[str, object] = {
-        "mount": "hub", "nominal_v": 72, "max_v": 96, "cont_kw": 8, "peak_kw": 16, "peak_s": 60, "kv_rpm_per_v": 13.5,
-        "torque_nm_per_a": 0.75, "peak_torque_nm": 220, "max_rpm": 1300, "phase_cont_a": 180, "phase_peak_a": 420,
+        "mount": "hub", "nominal_v": 72, "max_v": 96, "cont_kw": 8, "peak_kw": 16, "peak_s": 60, "kv_rpm_per_v": 18.5,
+        "torque_nm_per_a": 0.62, "peak_torque_nm": 220, "max_rpm": 1500, "phase_cont_a": 180, "phase_peak_a": 420,
         "demag_phase_a": 700, "peak_efficiency": 0.9, "copper_loss_w": 700, "no_load_loss_w": 180,
         "rotor_sensor": "hall", "cooling": "air", "gear_ratio": 1, "phase_lead_mm2": 35, "dropout_mm": 190,
         "axle_mm": 16, "axle_flats_mm": 12, "brake_side": "right", "wheel_inch": 17, "mass_kg": 21,
@@ -95,18 +95,23 @@ def _storage_parts() -> tuple[PartLine, ...]:
         "length_mm": 165, "width_mm": 100, "height_mm": 30,
     }  # fmt: skip
     charger: dict[str, object] = {
-        "end_v": 84, "start_v": 45, "power_w": 1500, "output_a": 18, "input_low_v": 100, "input_high_v": 250,
-        "input_a": 15, "efficiency": 0.92, "bus": "can", "bus_kbaud": 250, "mass_kg": 3.4, "length_mm": 240,
+        "end_v": 84, "start_v": 45, "power_w": 1300, "output_a": 16, "input_low_v": 100, "input_high_v": 250,
+        "input_a": 12, "efficiency": 0.92, "bus": "can", "bus_kbaud": 250, "mass_kg": 3.4, "length_mm": 240,
         "width_mm": 120, "height_mm": 70,
     }  # fmt: skip
     dcdc: dict[str, object] = {
         "input_low_v": 45, "input_high_v": 105, "output_v": 13.8, "output_a": 20, "isolated": True, "mass_kg": 0.8,
         "length_mm": 130, "width_mm": 80, "height_mm": 45,
     }  # fmt: skip
+    box: dict[str, object] = {
+        "inner_length_mm": 460, "inner_width_mm": 250, "inner_height_mm": 160, "length_mm": 472, "width_mm": 262,
+        "height_mm": 172, "sealed": True, "families": ["example-twin"], "mass_kg": 4.5,
+    }  # fmt: skip
     return (
+        _part("BX-EX", "enclosure", "Pack box, sealed", "260.00", box),
         _part("CELL-EX", "cell", "Cell 4.5 Ah", "5.40", cell, quantity=240),
         _part("B-EX", "bms", "Battery management 20s", "390.00", bms),
-        _part("CH-EX", "charger", "Charger 1.5 kW, 84 V", "420.00", charger),
+        _part("CH-EX", "charger", "Charger 1.3 kW, 84 V", "420.00", charger),
         _part("DC-EX", "dcdc", "DC-DC 13.8 V 20 A", "96.00", dcdc),
     )
 
