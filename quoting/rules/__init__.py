@@ -2,9 +2,42 @@
 
 from __future__ import annotations
 
-from quoting.rules import voltage as voltage
-from quoting.rules.examine import NOT_CHECKED, Examined, check, examine
+from quoting.rules import (  # noqa: F401  importing these enters their rules
+    build,
+    cables,
+    chain,
+    charging,
+    contactor,
+    current,
+    cutoffs,
+    desk,
+    donor,
+    frame,
+    fuse,
+    hub,
+    interfaces,
+    law,
+    low_voltage,
+    regen,
+    throttle,
+    voltage,
+    weight,
+    wishes,
+)
+from quoting.rules.examine import NOT_CHECKED, Examined, check, examine, rules_applied
 from quoting.rules.facts import Facts
+from quoting.rules.fitting import Fit, fitting
 from quoting.rules.registry import Rule, all_rules
 
-__all__ = ["NOT_CHECKED", "Examined", "Facts", "Rule", "all_rules", "check", "examine"]
+__all__ = [
+    "NOT_CHECKED",
+    "Examined",
+    "Facts",
+    "Fit",
+    "Rule",
+    "all_rules",
+    "check",
+    "examine",
+    "fitting",
+    "rules_applied",
+]

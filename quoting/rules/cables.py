@@ -9,12 +9,20 @@ from quoting.rules.said import Lacks, Says, above, at_most, plainly
 from quoting.rules.ways_out import act, exchange
 from quoting.setup import Fitted
 from quoting.show import show_amps, show_percent, show_section, show_volts
-from quoting.wiring import TEN_SECOND_ALLOWANCE
+from quoting.wiring import TEN_SECOND_ALLOWANCE, leg_of
 
 DROP_SHARE = 0.03  # NEC 210.19(A) informational note, from memory: 3 %; advice for buildings, a yardstick here
-AMPACITY = "the cable maker's figure, else NEC 2023 table 310.16 as a yardstick (the code leaves vehicles out)"
+AMPACITY = (
+    "the cable maker's figure, else NEC 2023 table 310.16, a check, and 310.17, a stop, as yardsticks (the "
+    "code leaves vehicles out)"
+)
 MAKERS_A = "the maker's continuous current"
 SAME_SECTION = 0.01  # two neighboring gauges differ by 26 %; within 1 % it is one section
+
+
+# NEC table 310.17 (one conductor in free air) over 310.16 (three in a sleeve), 90 degC: 4 AWG 140/95, 1/0 260/170. From
+# memory; a motorcycle's battery cable lies between the two.
+FREE_AIR = 1.5
 
 
 def with_cable(circuit: str) -> Applies:
@@ -22,22 +30,83 @@ def with_cable(circuit: str) -> Applies:
     return lambda facts, item: any(cable.part.circuit == circuit for cable in facts.setup.all(Cable))
 
 
+def in_circuit(circuit: str) -> Applies:
+    """For the cables of that circuit."""
+    return lambda facts, item: item is not None and getattr(item.part, "circuit", None) == circuit
+
+
+def carries(item: Fitted[Cable]) -> float | Lacks:
+    """What the cable carries for good, all its conductors together [A]; Lacks what it cannot be judged without."""
+    found = leg_of(item).ampacity_a
+    if found is not None:
+        return found
+    return Lacks("cable", "area_mm2" if item.part.area_mm2 is None else "insulation_c")
+
+
+def thin_level(item: Fitted[Cable], wanted_a: float, carries_a: float) -> str:
+    """stop past the maker's figure; by the table alone, check up to its free-air value and stop past that."""
+    by_table = item.part.ampacity_a is None
+    return "check" if by_table and not above(wanted_a, FREE_AIR * carries_a) else "stop"
+
+
+def _thin(item: Fitted[Cable], cont_a: float, whose: str) -> Says:
+    carries_a = carries(item)
+    if isinstance(carries_a, Lacks):
+        return carries_a
+    if not above(cont_a, carries_a):
+        return None
+    by = "by its maker" if item.part.ampacity_a is not None else "by the table for cable in a sleeve"
+    text = (
+        f"{show_amps(cont_a)} of {whose} current runs through {item.line.name} for good; {by} it carries "
+        f"{show_amps(carries_a)}."
+    )
+    second = act("Run a second conductor beside it")
+    return at_most(thin_level(item, cont_a, carries_a), text, cont_a, carries_a, "A", exchange("cable"), second)
+
+
 @rule(
     "battery-cable-current",
     "cables",
     title="Battery cable too thin",
-    levels=("stop",),
-    reads=("wiring.battery_cont_a", "wiring.battery_ampacity_a"),
-    where=with_cable("battery"),
-    about=("cable",),
+    levels=("stop", "check"),
+    reads=("wiring.battery_cont_a",),
+    each="cable",
+    where=in_circuit("battery"),
     source=AMPACITY,
 )
-def battery_cable_current(facts: Facts, cont_a: float, ampacity_a: float) -> Says:
-    """The battery cable carries the continuous battery current for good."""
-    if not above(cont_a, ampacity_a):
-        return None
-    text = f"{show_amps(cont_a)} runs through it for good; it carries {show_amps(ampacity_a)}."
-    return at_most("stop", text, cont_a, ampacity_a, "A", exchange("cable"), act("Run a second conductor beside it"))
+def battery_cable_current(facts: Facts, item: Fitted[Cable], cont_a: float) -> Says:
+    """Every battery cable carries the continuous battery current for good."""
+    return _thin(item, cont_a, "battery")
+
+
+@rule(
+    "phase-cable-current",
+    "cables",
+    title="Phase cable too thin",
+    levels=("stop", "check"),
+    reads=("wiring.phase_cont_a",),
+    each="cable",
+    where=in_circuit("phase"),
+    source=f"{AMPACITY}; public practitioner report, case B32: by phase current, not battery current",
+)
+def phase_cable_current(facts: Facts, item: Fitted[Cable], cont_a: float) -> Says:
+    """Every phase cable carries the continuous phase current for good."""
+    return _thin(item, cont_a, "phase")
+
+
+@rule(
+    "charge-cable-current",
+    "cables",
+    title="Charge cable too thin",
+    levels=("stop", "check"),
+    reads=("charger.output_a",),
+    each="cable",
+    where=in_circuit("charge"),
+    source=AMPACITY,
+)
+def charge_cable_current(facts: Facts, item: Fitted[Cable], output_a: float) -> Says:
+    """Every charge cable carries the charger's output for good."""
+    return _thin(item, output_a * facts.count("charger"), "charge")
 
 
 @rule(
@@ -45,39 +114,23 @@ def battery_cable_current(facts: Facts, cont_a: float, ampacity_a: float) -> Say
     "cables",
     title="Battery cable gets hot at peak current",
     levels=("check",),
-    reads=("controller.battery_peak_a", "wiring.battery_ampacity_a"),
-    where=with_cable("battery"),
-    about=("cable",),
+    reads=("controller.battery_peak_a",),
+    each="cable",
+    where=in_circuit("battery"),
     source="1.5 × continuous for 10 s; common practice, no source",
 )
-def battery_cable_peak(facts: Facts, peak_a: float, ampacity_a: float) -> Says:
+def battery_cable_peak(facts: Facts, item: Fitted[Cable], one_a: float) -> Says:
     """The controller's peak current is at most 1.5 times what the battery cable carries for good."""
-    limit_a = TEN_SECOND_ALLOWANCE * ampacity_a
+    carries_a = carries(item)
+    if isinstance(carries_a, Lacks):
+        return carries_a
+    peak_a, limit_a = one_a * facts.count("controller"), TEN_SECOND_ALLOWANCE * carries_a
+    if item.part.ampacity_a is None:
+        limit_a *= FREE_AIR
     if not above(peak_a, limit_a):
         return None
-    text = (
-        f"Peaks of {show_amps(peak_a)} run through a cable good for {show_amps(ampacity_a)}, or "
-        f"{show_amps(limit_a)} for 10 s."
-    )
+    text = f"Peaks of {show_amps(peak_a)} run through {item.line.name}; it bears {show_amps(limit_a)} for 10 s."
     return at_most("check", text, peak_a, limit_a, "A", exchange("cable"))
-
-
-@rule(
-    "phase-cable-current",
-    "cables",
-    title="Phase cable too thin",
-    levels=("stop",),
-    reads=("wiring.phase_cont_a", "wiring.phase_ampacity_a"),
-    where=with_cable("phase"),
-    about=("cable",),
-    source=f"{AMPACITY}; public practitioner report, case B32: by phase current, not battery current",
-)
-def phase_cable_current(facts: Facts, cont_a: float, ampacity_a: float) -> Says:
-    """The phase cable carries the continuous phase current for good."""
-    if not above(cont_a, ampacity_a):
-        return None
-    text = f"{show_amps(cont_a)} of phase current runs through it for good; it carries {show_amps(ampacity_a)}."
-    return at_most("stop", text, cont_a, ampacity_a, "A", exchange("cable"), act("Run a second conductor beside it"))
 
 
 @rule(
@@ -135,26 +188,24 @@ def cable_sections_differ(facts: Facts, first_mm2: float) -> Says:
     "cables",
     title="One of the parallel conductors is not protected alone",
     levels=("note",),
-    reads=("fuse.rating_a", "wiring.battery_ampacity_a"),
-    where=lambda facts, item: any(
-        cable.part.circuit == "battery" and cable.line.conductors > 1 for cable in facts.setup.all(Cable)
-    ),
-    about=("cable",),
+    reads=("fuse.rating_a",),
+    each="cable",
+    where=lambda facts, item: in_circuit("battery")(facts, item) and item is not None and item.line.conductors > 1,
     source="common practice, no source: if one conductor opens the other carries everything",
 )
-def parallel_cable_outlives_fuse(facts: Facts, rating_a: float, ampacity_a: float) -> Says:
+def parallel_cable_outlives_fuse(facts: Facts, item: Fitted[Cable], rating_a: float) -> Says:
     """With conductors side by side, one of them alone bears the fuse's rating."""
-    count = max(cable.line.conductors for cable in facts.setup.all(Cable) if cable.part.circuit == "battery")
-    limit_a = ampacity_a / count
+    count, carries_a = item.line.conductors, carries(item)
+    if isinstance(carries_a, Lacks):
+        return carries_a
+    limit_a = carries_a / count
     if not above(rating_a, limit_a):
         return None
     text = (
-        f"If one of {count} conductors opens, the other carries about {show_amps(limit_a)} behind a "
-        f"{show_amps(rating_a)} fuse."
+        f"If one of {count} conductors opens, the others carry all behind a {show_amps(rating_a)} fuse; each is "
+        f"good for about {show_amps(limit_a)}."
     )
-    return at_most(
-        "note", text, rating_a, limit_a, "A", act("Fuse each conductor, or check both lugs at every service")
-    )
+    return at_most("note", text, rating_a, limit_a, "A", act("Fuse each conductor, or check every lug at service"))
 
 
 @rule(
@@ -205,8 +256,9 @@ def _current_of(facts: Facts, circuit: str) -> float | Lacks | None:
     where=lambda facts, item: item is not None and getattr(item.part, "circuit", None) == "battery",
     source="the maker's peak current",
 )
-def connector_peak(facts: Facts, item: Fitted[Connector], peak_a: float, limit_a: float) -> Says:
+def connector_peak(facts: Facts, item: Fitted[Connector], one_a: float, limit_a: float) -> Says:
     """Every battery connector bears the controller's peak current."""
+    peak_a = one_a * facts.count("controller")
     if not above(peak_a, limit_a):
         return None
     text = f"{item.line.name} bears {show_amps(limit_a)} at peak; the controller may draw {show_amps(peak_a)}."

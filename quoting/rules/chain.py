@@ -12,6 +12,26 @@ from quoting.show import show_speed
 
 
 @rule(
+    "mid-motor-without-chain",
+    "chain drive",
+    title="Nothing brings the motor's power to the wheel",
+    levels=("stop",),
+    when=("motor",),
+    where=is_mid,
+    about=("final_drive",),
+    jobs=("conversion",),
+    source="common practice, no source",
+)
+def mid_motor_without_chain(facts: Facts) -> Says:
+    """A mid motor has a final drive on the quote."""
+    if facts.of("final_drive"):
+        return None
+    return plainly(
+        "stop", "The motor sits in the frame, and no chain or belt is on the quote.", exchange("final_drive")
+    )
+
+
+@rule(
     "motor-sprocket",
     "chain drive",
     title="Motor sprocket does not suit the motor",

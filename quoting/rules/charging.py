@@ -21,6 +21,7 @@ FROST_C = 0.0  # public practitioner report, case B49: charging ends at 0 degC o
     levels=("stop", "check"),
     reads=("pack.full_v", "pack.nominal_v"),
     when=("charger",),
+    judges=("charger",),
     source="public practitioner report, cases B7 and B9: series × full cell voltage within 0.5 %",
 )
 def charger_end_voltage(facts: Facts, full_v: float, nominal_v: float) -> Says:
@@ -75,9 +76,9 @@ def charger_start_over_empty(facts: Facts, empty_v: float, start_v: float) -> Sa
     reads=("charger.output_a", "cell.charge_a", "pack.parallel"),
     source="the cell maker's charge current",
 )
-def charge_current_over_cells(facts: Facts, output_a: float, charge_a: float, parallel: int) -> Says:
+def charge_current_over_cells(facts: Facts, one_a: float, charge_a: float, parallel: int) -> Says:
     """The charger's output stays at or under what the cells in parallel take."""
-    limit_a = charge_a * parallel
+    output_a, limit_a = one_a * facts.count("charger"), charge_a * parallel
     if not above(output_a, limit_a):
         return None
     text = (
@@ -98,8 +99,9 @@ def charge_current_over_cells(facts: Facts, output_a: float, charge_a: float, pa
     reads=("charger.output_a", "bms.charge_a"),
     source="the maker's charge current",
 )
-def charge_current_over_bms(facts: Facts, output_a: float, charge_a: float) -> Says:
+def charge_current_over_bms(facts: Facts, one_a: float, charge_a: float) -> Says:
     """The charger's output stays at or under the battery management's charge current."""
+    output_a = one_a * facts.count("charger")
     if not above(output_a, charge_a):
         return None
     text = (
@@ -114,6 +116,7 @@ def charge_current_over_bms(facts: Facts, output_a: float, charge_a: float) -> S
     title="Charging is not blocked in the cold",
     levels=("stop", "check"),
     reads=("bms.charge_low_c", "cell.charge_low_c"),
+    where=lambda facts, item: facts.pack is None or facts.pack.chemistry != "lead",
     source="cell makers' data sheets: none below 0 degC; public practitioner report, case B49",
 )
 def charging_below_cell_cold_limit(facts: Facts, blocks_c: float, cell_c: float) -> Says:
@@ -146,9 +149,9 @@ def charging_below_cell_cold_limit(facts: Facts, blocks_c: float, cell_c: float)
     "case B48; "
     "local code decides",
 )
-def wall_circuit_overloaded(facts: Facts, circuit_a: float, input_a: float) -> Says:
+def wall_circuit_overloaded(facts: Facts, circuit_a: float, one_a: float) -> Says:
     """The charger's input current is at most 80 % of the customer's breaker."""
-    limit_a = circuit_a * CONTINUOUS
+    input_a, limit_a = one_a * facts.count("charger"), circuit_a * CONTINUOUS
     if not above(input_a, limit_a):
         return None
     level = "stop" if above(input_a, circuit_a) else "check"

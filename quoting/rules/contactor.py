@@ -39,8 +39,9 @@ def contactor_continuous(facts: Facts, limit_a: float, cont_a: float) -> Says:
     reads=("contactor.break_a", "controller.battery_peak_a"),
     source="the maker's breaking current at that voltage; common practice, no source",
 )
-def contactor_breaking(facts: Facts, limit_a: float, peak_a: float) -> Says:
+def contactor_breaking(facts: Facts, limit_a: float, one_a: float) -> Says:
     """The contactor can break the controller's peak current: the kill switch opens it under load."""
+    peak_a = one_a * facts.count("controller")
     if not above(peak_a, limit_a):
         return None
     text = (

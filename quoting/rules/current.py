@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from quoting.rules.facts import Facts
 from quoting.rules.registry import rule
 from quoting.rules.said import Said, Says, above, at_least, at_most, below
@@ -18,8 +20,9 @@ CELLS = "the cell maker's data sheet × count in parallel × health; public prac
 DEMAG = "the motor maker's demagnetising current; common practice, no source"
 
 
-def _cells(facts: Facts, wanted_a: float, cell_a: float, parallel: int, word: str) -> Said | None:
-    """The count in parallel, worn as it is, against what the controller may draw."""
+def _cells(facts: Facts, one_a: float, cell_a: float, parallel: int, word: str) -> Said | None:
+    """The count in parallel, worn as it is, against what the controller or controllers may draw."""
+    wanted_a = one_a * facts.count("controller")
     store = facts.first("cell")
     health = (getattr(store.part, "health_percent", None) if store else None) or 100.0
     limit_a = parallel * cell_a * health / 100.0
@@ -70,8 +73,9 @@ def cell_peak_current(facts: Facts, wanted_a: float, cell_a: float, parallel: in
     reads=("controller.battery_cont_a", "bms.cont_a"),
     source="public practitioner report, case B5: at least 1.1 × the controller's battery current",
 )
-def bms_continuous_current(facts: Facts, wanted_a: float, bms_a: float) -> Says:
+def bms_continuous_current(facts: Facts, one_a: float, bms_a: float) -> Says:
     """The battery management carries at least 1.1 times the controller's continuous battery current."""
+    wanted_a = one_a * facts.count("controller")
     limit_a = wanted_a * BMS_HEADROOM
     if not below(bms_a, limit_a):
         return None
@@ -93,8 +97,9 @@ def bms_continuous_current(facts: Facts, wanted_a: float, bms_a: float) -> Says:
     reads=("controller.battery_peak_a", "bms.peak_a"),
     source="the maker's 10 s current; public practitioner report, case B5",
 )
-def bms_peak_current(facts: Facts, wanted_a: float, bms_a: float) -> Says:
+def bms_peak_current(facts: Facts, one_a: float, bms_a: float) -> Says:
     """The battery management passes the controller's peak battery current."""
+    wanted_a = one_a * facts.count("controller")
     if not below(bms_a, wanted_a):
         return None
     text = (
@@ -216,13 +221,15 @@ def motor_lead_section(facts: Facts, lead_mm2: float, phase_a: float) -> Says:
     "current",
     title="Pack warms up at continuous power",
     levels=("note",),
-    reads=("pack.heat_minutes",),
+    reads=("pack.heat_steady_c",),
     when=("motor", "cell"),
     source="I²R heat into the cells' mass; see the pack's working",
 )
-def pack_heats_in_use(facts: Facts, minutes: float) -> Says:
+def pack_heats_in_use(facts: Facts, steady_c: float) -> Says:
     """The pack bears continuous power for at least half an hour before it is too hot."""
-    if not below(minutes, HEAT_MINUTES):
+    minutes = facts.pack.heat_minutes if facts.pack else None  # None: it settles below the limit
+    if minutes is None or not below(minutes, HEAT_MINUTES):
         return None
     text = f"At continuous power the pack reaches 55 °C in about {minutes:.0f} minutes, then power must come down."
-    return at_least("note", text, minutes, HEAT_MINUTES, "min", parallel_at_least(HEAT_MINUTES / minutes))
+    more = parallel_at_least(math.sqrt(HEAT_MINUTES / max(minutes, 1.0)))  # heat a cell goes with current squared
+    return at_least("note", text, minutes, HEAT_MINUTES, "min", more)

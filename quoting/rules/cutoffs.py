@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from quoting.parts import Controller
+from quoting.result import SagPoint
 from quoting.rules.facts import Facts
 from quoting.rules.registry import rule
-from quoting.rules.said import Says, above, at_least, at_most, below, plainly
-from quoting.rules.ways_out import act, exchange
-from quoting.show import show_volts
+from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, plainly
+from quoting.rules.ways_out import act, exchange, parallel_at_least
+from quoting.show import show_amps, show_percent, show_volts, show_watts
 
 # Lowest voltage per cell at which riding should end. 3.0 V: public practitioner report, case B53 (14s: 42 V).
 # LFP 2.8 V and lead 1.75 V per 2 V cell: common practice, no source.
 LOWEST_RIDING_CELL_V = {"nmc": 3.0, "lfp": 2.8, "lead": 1.75}
+HALF_CHARGE = 0.5  # dropping out at half charge or above is no bike; below it is a limp home; shop setting
 HIGH_CUT_ROOM_V = 0.10  # most a high cell cut-off stands above full; common practice, no source
 
 
@@ -146,6 +148,45 @@ def dcdc_min_over_pack_empty(facts: Facts, empty_v: float, low_v: float) -> Says
         else "Lamps and brake light fail while the bike is still moving."
     )
     return at_most("check" if stands_first else "stop", text, low_v, empty_v, "V", exchange("dcdc"))
+
+
+@rule(
+    "sag-under-cut-off",
+    "cut-offs",
+    title="Pack sags under the cut-off",
+    levels=("stop", "check"),
+    reads=("pack.sag", "pack.cut_v", "pack.resistance_ohm"),
+    when=("motor", "controller", "cell"),
+    source="loaded voltage U − I·R against the highest cut-off; see the pack's working",
+)
+def sag_under_cut_off(facts: Facts, points: tuple[SagPoint, ...], cut_v: float, resistance_ohm: float) -> Says:
+    """Under load the pack stays above every cut-off, at full, half and 20 % charge."""
+    if not points:
+        return Lacks("pack", "peak_w")
+    found = [point for point in points if point.loaded_v is None or below(point.loaded_v, cut_v)]
+    if not found:
+        return None
+    worst = max(found, key=lambda point: (point.soc, point.loaded_v is None))
+    level = "check" if worst.soc < HALF_CHARGE else "stop"
+    by = facts.pack.cut_by if facts.pack else None
+    load = f"At {show_percent(worst.soc)} charge, {worst.load} load of {show_watts(worst.power_w)}"
+    room_v = worst.open_v - cut_v
+    if worst.loaded_v is None or worst.current_a is None:
+        return plainly(
+            level,
+            f"{load}: the pack cannot give that much.",
+            act("Set the controller's current lower"),
+            exchange("cell"),
+        )
+    text = (
+        f"{load} pulls the pack from {show_volts(worst.open_v)} to {show_volts(worst.loaded_v)}; the cut-off "
+        f"({by or 'the highest'}) is at {show_volts(cut_v)}, so the drive drops out."
+    )
+    ways = [exchange("cell")]
+    if room_v > 0 and resistance_ohm > 0:
+        ways.insert(0, act(f"Set the controller's battery current to {show_amps(room_v / resistance_ohm)} or less"))
+        ways.insert(1, parallel_at_least(worst.current_a * resistance_ohm / room_v))
+    return at_least(level, text, worst.loaded_v, cut_v, "V", *ways)
 
 
 @rule(

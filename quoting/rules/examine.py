@@ -72,6 +72,12 @@ def check(facts: Facts) -> tuple[Finding, ...]:
     return examine(facts).findings
 
 
+def rules_applied(facts: Facts) -> int:
+    """How many rules applied to the option and had all they read; those that lacked a spec are not counted."""
+    answers = (outcome(rule, facts) for rule in all_rules())
+    return sum(answer.applied and not answer.gaps for answer in answers)
+
+
 def finding_of(rule: Rule, said: Said, item: Fitted[Part] | None, facts: Facts) -> Finding:
     """A rule's word as a finding, its ways out worked out."""
     asked = Asked(facts, rule.id, item)

@@ -8,7 +8,7 @@ from datetime import date
 from functools import cached_property
 
 from quoting.parts import KINDS, Part
-from quoting.request import TaxPlace
+from quoting.request import CatalogueItem, TaxPlace
 from quoting.result import (
     ChargeFigures,
     PackFigures,
@@ -51,6 +51,11 @@ class Facts:
             found.setdefault(item.line.kind, []).append(item)
         return {kind: tuple(items) for kind, items in found.items()}
 
+    @cached_property
+    def offers(self) -> dict[str, tuple[tuple[CatalogueItem, Part], ...]]:
+        """Catalogue parts already read, by kind: filled by whoever looks for ways out, so that each is read once."""
+        return {}
+
     def of(self, kind: str) -> tuple[Fitted[Part], ...]:
         """The parts of a kind. "cell" gives the modules where a pack is made of modules."""
         items = self.fitted.get(kind, ())
@@ -60,6 +65,11 @@ class Facts:
         """The first part of a kind, or None."""
         items = self.of(kind)
         return items[0] if items else None
+
+    def count(self, kind: str) -> float:
+        """How many of the first part of a kind: two controllers draw twice what one does."""
+        item = self.first(kind)
+        return float(item.line.quantity) if item else 0.0
 
     def subject(self, name: str) -> object | None:
         """What a read's first word stands for: a part's spec, a set of figures, or what was given; None if absent."""

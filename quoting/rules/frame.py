@@ -14,6 +14,7 @@ from quoting.rules.ways_out import act, exchange, parallel_at_most
 from quoting.setup import Fitted
 from quoting.show import show_length
 
+BOXED = ("charger", "dcdc", "bms", "contactor", "controller")
 MAKERS_FAMILIES = "the maker's list of frames"
 
 
@@ -143,23 +144,22 @@ def hardware_family(facts: Facts, item: Fitted[Hardware], family: str) -> Says:
     "frame",
     title="Cells do not fit the bays",
     levels=("stop",),
-    reads=("pack.cells", "pack.fit"),
+    reads=("pack.cells", "pack.fit", "donor.family"),
     when=("cell",),
-    where=lambda facts, item: facts.pack is not None and bool(facts.pack.fit),
     source="whole layers, square or hexagonal, in the bay's inside size; see the pack's working; public practitioner "
     "report, case B45",
 )
-def pack_does_not_fit(facts: Facts, cells: int, fit: tuple[BayFit, ...]) -> Says:
-    """The bays hold all cells of the pack."""
+def pack_does_not_fit(facts: Facts, cells: int, fit: tuple[BayFit, ...], family: str) -> Says:
+    """The bays or pack boxes hold all cells of the pack."""
+    if not fit:
+        return Lacks("pack", "fit")
     room = sum(bay.capacity for bay in fit)
     if cells <= room:
         return None
     places = ", ".join(f"{bay.bay} {bay.capacity}" for bay in fit)
-    text = f"The pack has {cells} cells; the bays hold {room} ({places})."
-    pack = facts.pack
-    fits = room // pack.series if pack else 0
-    fewer = parallel_at_most(fits) if pack and pack.series == pack.series_cells else act("Use smaller or fewer modules")
-    return at_most("stop", text, cells, room, "cells", fewer, exchange("cell"), act("Use another bay as well"))
+    text = f"The pack has {cells} cells or modules; there is room for {room} ({places})."
+    fewer = parallel_at_most(room // facts.pack.series if facts.pack and facts.pack.series else 0)
+    return at_most("stop", text, cells, room, "pieces", fewer, exchange("cell"), act("Use another bay as well"))
 
 
 @rule(
@@ -167,14 +167,26 @@ def pack_does_not_fit(facts: Facts, cells: int, fit: tuple[BayFit, ...]) -> Says
     "frame",
     title="A box has no place in the bays",
     levels=("stop",),
-    reads=("pack.unplaced",),
+    reads=("pack.unplaced", "pack.fit", "donor.bays"),
+    about=BOXED,
+    where=lambda facts, item: facts.pack is not None and bool(facts.pack.fit),
     source="boxes placed largest first in what the cells leave; see the pack's working",
 )
-def box_has_no_place(facts: Facts, unplaced: tuple[str, ...]) -> Says:
-    """Charger, DC-DC converter, battery management and contactor find a place beside the pack."""
-    if not unplaced:
-        return None
-    return plainly("stop", f"No room is left for {'; '.join(unplaced)}.", act("Use fewer cells or another bay"))
+def box_has_no_place(facts: Facts, unplaced: tuple[str, ...], fit: tuple[BayFit, ...], bays: tuple[Bay, ...]) -> Says:
+    """Pack box, charger, DC-DC converter, battery management, contactor and controller find a place in the bays."""
+    if not bays:
+        return Lacks("donor", "bays")
+    sizeless = tuple(
+        Lacks(kind, field)
+        for kind in BOXED
+        for field in ("length_mm", "width_mm", "height_mm")
+        if (item := facts.first(kind)) is not None and getattr(item.part, field) is None
+    )
+    cells = facts.pack.cells if facts.pack else 0
+    cells_left = f"{cells - sum(bay.used for bay in fit)} of {cells} "  # said by pack-does-not-fit
+    texts = [text for text in unplaced if not text.startswith(cells_left)]
+    said = (plainly("stop", " ".join(texts), act("Use fewer cells, a smaller part or another bay")),) if texts else ()
+    return (*said, *sizeless)
 
 
 @rule(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from quoting.parts import Cable
-from quoting.rules.cables import with_cable
+from quoting.rules.cables import carries, in_circuit, thin_level
 from quoting.rules.facts import Facts
 from quoting.rules.registry import rule
-from quoting.rules.said import Says, above, at_least, at_most, below
+from quoting.rules.said import Lacks, Says, above, at_least, at_most, below
 from quoting.rules.ways_out import act, exchange
+from quoting.setup import Fitted
 from quoting.show import show_amps, show_section
 from quoting.wiring import FUSE_FACTOR, FUSE_TEN_SECOND_FACTOR, cable_withstand_a2s
 
@@ -41,9 +42,9 @@ def fuse_under_steady_current(facts: Facts, rating_a: float, cont_a: float) -> S
     reads=("fuse.rating_a", "controller.battery_peak_a"),
     source="2 × rating for 10 s; common practice, no source; the maker's time-current curve governs",
 )
-def fuse_under_peak_current(facts: Facts, rating_a: float, peak_a: float) -> Says:
+def fuse_under_peak_current(facts: Facts, rating_a: float, one_a: float) -> Says:
     """The controller's peak current is at most twice the fuse's rating."""
-    limit_a = FUSE_TEN_SECOND_FACTOR * rating_a
+    peak_a, limit_a = one_a * facts.count("controller"), FUSE_TEN_SECOND_FACTOR * rating_a
     if not above(peak_a, limit_a):
         return None
     text = f"Peaks reach {show_amps(peak_a)}; a {show_amps(rating_a)} fuse bears about {show_amps(limit_a)} for 10 s."
@@ -76,18 +77,22 @@ def fuse_breaking_capacity(facts: Facts, breaking_a: float, short_a: float) -> S
     "fuse-over-cable",
     "fuse",
     title="Fuse does not protect the battery cable",
-    levels=("stop",),
-    reads=("fuse.rating_a", "wiring.battery_ampacity_a"),
-    where=with_cable("battery"),
-    about=("cable",),
+    levels=("stop", "check"),
+    reads=("fuse.rating_a",),
+    each="cable",
+    where=in_circuit("battery"),
     source="a fuse is rated at or under the cable it protects; IEC 60364-4-43 as a yardstick",
 )
-def fuse_over_cable(facts: Facts, rating_a: float, ampacity_a: float) -> Says:
-    """The fuse is rated at or under what the battery cable carries for good."""
-    if not above(rating_a, ampacity_a):
+def fuse_over_cable(facts: Facts, item: Fitted[Cable], rating_a: float) -> Says:
+    """The fuse is rated at or under what every battery cable carries for good."""
+    carries_a = carries(item)
+    if isinstance(carries_a, Lacks):
+        return carries_a
+    if not above(rating_a, carries_a):
         return None
-    text = f"The fuse lets {show_amps(rating_a)} pass for ever; the cable carries {show_amps(ampacity_a)}."
-    return at_most("stop", text, rating_a, ampacity_a, "A", exchange("cable"), exchange("fuse"))
+    text = f"The fuse lets {show_amps(rating_a)} pass for ever; {item.line.name} carries {show_amps(carries_a)}."
+    level = thin_level(item, rating_a, carries_a)
+    return at_most(level, text, rating_a, carries_a, "A", exchange("cable"), exchange("fuse"))
 
 
 @rule(
@@ -95,18 +100,19 @@ def fuse_over_cable(facts: Facts, rating_a: float, ampacity_a: float) -> Says:
     "fuse",
     title="Short circuit harms the cable before the fuse clears",
     levels=("stop",),
-    reads=("fuse.clearing_a2s", "wiring.battery_area_mm2"),
-    where=with_cable("battery"),
-    about=("cable",),
+    reads=("fuse.clearing_a2s", "cable.area_mm2", "cable.insulation_c"),
+    each="cable",
+    where=in_circuit("battery"),
     source="IEC 60364-4-43 434.5.2: I²t at most k²S², k = 115 (PVC) or 143 (cross-linked)",
 )
-def fuse_clearing_over_cable(facts: Facts, clearing_a2s: float, area_mm2: float) -> Says:
-    """The fuse's clearing energy is at most what the battery cable bears."""
-    ratings = [cable.part.insulation_c for cable in facts.setup.all(Cable) if cable.part.circuit == "battery"]
-    coolest_c = min((rating if rating is not None else 0.0) for rating in ratings)
-    limit_a2s = cable_withstand_a2s(area_mm2, coolest_c)
+def fuse_clearing_over_cable(
+    facts: Facts, item: Fitted[Cable], clearing_a2s: float, area_mm2: float, insulation_c: float
+) -> Says:
+    """The fuse's clearing energy is at most what every battery cable bears."""
+    whole_mm2 = area_mm2 * max(1, item.line.conductors)
+    limit_a2s = cable_withstand_a2s(whole_mm2, insulation_c)
     if not above(clearing_a2s, limit_a2s):
         return None
-    section = show_section(area_mm2, facts.setup.units)
+    section = show_section(whole_mm2, facts.setup.units)
     text = f"The fuse lets {clearing_a2s:,.0f} A²s through; {section} bears {limit_a2s:,.0f} A²s."
     return at_most("stop", text, clearing_a2s, limit_a2s, "A2s", exchange("fuse"), exchange("cable"))

@@ -15,6 +15,7 @@ from quoting.show import show_length, show_torque
 # A steel frame's dropouts may be drawn this far together or apart by hand; common practice, no source.
 WIDTH_PLAY_MM = 1.0
 SLOT_PLAY_MM = 0.5  # more play lets the axle rock and wear its flats; common practice, no source
+TORQUE_ARMS = "public practitioner report, case B22: arms by torque, both sides when regeneration is on"
 RIM_PLAY_INCH = 0.01
 
 
@@ -30,23 +31,20 @@ def axle_adapters(facts: Facts) -> tuple[Fitted[Adapter], ...]:
 
 
 @rule(
-    "motor-mount-known",
+    "hub-motor-with-chain",
     "hub motor",
-    title="Hub or mid motor",
+    title="Hub motor and a chain drive on one quote",
     levels=("stop",),
     reads=("motor.mount",),
+    about=("final_drive",),
     source="a hub motor has no chain; common practice, no source",
 )
-def motor_mount_known(facts: Facts, mount: str) -> Says:
-    """A mid motor has a final drive on the option, a hub motor has none."""
-    drives = bool(facts.of("final_drive"))
-    if mount == "hub" and drives:
-        text = "The motor sits in the wheel, and a chain or belt drive is on the quote as well."
-        return plainly("stop", text, act("Take the final drive off the quote"), exchange("motor"))
-    if mount == "mid" and not drives and facts.setup.job == "conversion":
-        text = "The motor sits in the frame, and nothing on the quote brings its power to the wheel."
-        return plainly("stop", text, exchange("final_drive"))
-    return None
+def hub_motor_with_chain(facts: Facts, mount: str) -> Says:
+    """A hub motor has no final drive beside it."""
+    if mount != "hub" or not facts.of("final_drive"):
+        return None
+    text = "The motor sits in the wheel, and a chain or belt drive is on the quote as well."
+    return plainly("stop", text, act("Take the final drive off the quote"), exchange("motor"))
 
 
 @rule(
@@ -160,32 +158,44 @@ def _rim_inch(marking: str) -> float | None:
     "hub motor",
     title="Nothing holds the hub axle against its torque",
     levels=("stop", "check"),
-    reads=("motor.peak_torque_nm",),
+    when=("motor",),
     where=is_hub,
     about=("adapter",),
     jobs=("conversion",),
-    source="public practitioner report, case B22: arms by torque, both sides when regeneration is on",
+    source=TORQUE_ARMS,
 )
-def hub_torque_arms(facts: Facts, torque_nm: float) -> Says:
-    """Torque arms hold the motor's peak torque, on both sides when it brakes the wheel."""
-    arms, units = axle_adapters(facts), facts.setup.units
-    asked = show_torque(torque_nm, units)
-    if not arms:
-        text = (
-            f"The motor turns its axle with {asked} in the dropout. The slot opens, the axle spins and tears "
-            "its cables."
-        )
+def hub_torque_arms(facts: Facts) -> Says:
+    """A hub motor has torque arms, on both sides when it brakes the wheel."""
+    count = sum(arm.line.quantity for arm in axle_adapters(facts))
+    if not count:
+        text = "The motor turns its axle in the dropout: the slot opens, the axle spins and tears its cables."
         return plainly("stop", text, exchange("adapter"))
-    held = [arm.part.torque_nm for arm in arms]
-    best = max((nm for nm in held if nm is not None), default=None)
-    if best is None or (below(best, torque_nm) and None in held):
-        return Lacks("adapter", "torque_nm")
-    if below(best, torque_nm):
-        text = f"The torque arms hold {show_torque(best, units)}; the motor turns its axle with {asked}."
-        return at_least("stop", text, best, torque_nm, "N m", exchange("adapter"))
     controller = facts.setup.one(Controller)
-    count = sum(arm.line.quantity for arm in arms)
-    if controller and controller.part.regen_a and count < 2:
+    if count < 2 and controller and controller.part.regen_a:
         text = "Braking by the motor turns the axle both ways and works a single torque arm loose."
         return plainly("check", text, act("Fit a torque arm on both sides"), act("Switch regeneration off"))
     return None
+
+
+@rule(
+    "torque-arm-strength",
+    "hub motor",
+    title="Torque arms are weaker than the motor",
+    levels=("stop",),
+    reads=("motor.peak_torque_nm",),
+    where=lambda facts, item: is_hub(facts, item) and bool(axle_adapters(facts)),
+    about=("adapter",),
+    judges=("adapter",),
+    source=TORQUE_ARMS,
+)
+def torque_arm_strength(facts: Facts, torque_nm: float) -> Says:
+    """The torque arms hold the motor's peak torque."""
+    held = [arm.part.torque_nm for arm in axle_adapters(facts)]
+    best = max((nm for nm in held if nm is not None), default=None)
+    if best is None or (below(best, torque_nm) and None in held):
+        return Lacks("adapter", "torque_nm")
+    if not below(best, torque_nm):
+        return None
+    units = facts.setup.units
+    text = f"They hold {show_torque(best, units)}; the motor turns its axle with {show_torque(torque_nm, units)}."
+    return at_least("stop", text, best, torque_nm, "N m", exchange("adapter"))

@@ -9,6 +9,7 @@ from quoting.rules.said import Lacks, Says, plainly
 from quoting.rules.ways_out import act, exchange
 
 NO_BUS = "none"
+STAND = "common practice, no source; FMVSS 123 S5.2.4 asks for a stand that folds up, from memory; local law decides"
 
 
 @rule(
@@ -34,6 +35,7 @@ def rotor_sensor(facts: Facts, sensor: str, reads: tuple[str, ...]) -> Says:
     title="Motor and controller have not been run together here",
     levels=("check", "note"),
     when=("motor",),
+    judges=("motor",),
     reads=("controller.tested_motors",),
     source="public practitioner report, case A26: first pair abandoned after two years",
 )
@@ -136,25 +138,35 @@ def kill_switch_missing(facts: Facts) -> Says:
     "interfaces",
     title="Brakes do not cut the drive",
     levels=("stop",),
-    when=("motor",),
-    reads=("controller.interlocks",),
+    when=("motor", "controller"),
     about=("switch",),
     jobs=("conversion",),
     source="public practitioner report, case B29",
 )
-def brake_cutoff_missing(facts: Facts, inputs: tuple[str, ...]) -> Says:
-    """A brake switch is on the quote, and the controller has an input for it."""
+def brake_cutoff_missing(facts: Facts) -> Says:
+    """A brake switch is on the quote."""
     found = _cut(facts, "brake-cutoff")
-    if isinstance(found, Lacks):
-        return found
-    if not found:
-        text = "No brake switch is on the quote: the motor keeps pushing while the rider brakes."
-        return plainly(
-            "stop", text, exchange("switch"), act("Keep the donor's brake light switches and add them as a line")
-        )
-    if "brake-cutoff" not in inputs:
-        return plainly("stop", "The controller has no input for the brake switch.", exchange("controller"))
-    return None
+    if found:
+        return found if isinstance(found, Lacks) else None
+    text = "No brake switch is on the quote: the motor keeps pushing while the rider brakes."
+    keep = act("Keep the donor's brake light switches and add them as a line")
+    return plainly("stop", text, exchange("switch"), keep)
+
+
+@rule(
+    "brake-cutoff-unread",
+    "interfaces",
+    title="Controller has no input for the brake switch",
+    levels=("stop",),
+    reads=("controller.interlocks",),
+    jobs=("conversion",),
+    source="public practitioner report, case B29",
+)
+def brake_cutoff_unread(facts: Facts, inputs: tuple[str, ...]) -> Says:
+    """The controller has an input for the brake switch."""
+    if "brake-cutoff" in inputs:
+        return None
+    return plainly("stop", "Nothing tells the controller that the rider brakes.", exchange("controller"))
 
 
 @rule(
@@ -162,27 +174,33 @@ def brake_cutoff_missing(facts: Facts, inputs: tuple[str, ...]) -> Says:
     "interfaces",
     title="Side stand does not cut the drive",
     levels=("check",),
-    when=("motor",),
-    reads=("controller.interlocks",),
+    when=("motor", "controller"),
     about=("switch",),
     jobs=("conversion",),
-    source="common practice, no source; FMVSS 123 S5.2.4 asks for a stand that folds up, from memory; local "
-    "law decides",
+    source=STAND,
 )
-def side_stand_missing(facts: Facts, inputs: tuple[str, ...]) -> Says:
-    """A side-stand switch is on the quote, and the controller has an input for it."""
+def side_stand_missing(facts: Facts) -> Says:
+    """A side-stand switch is on the quote."""
     found = _cut(facts, "side-stand")
-    if isinstance(found, Lacks):
-        return found
-    if found and "side-stand" in inputs:
+    if found:
+        return found if isinstance(found, Lacks) else None
+    text = "No side-stand switch is on the quote: the bike can pull away with its stand down."
+    return plainly("check", text, exchange("switch"), act("Show that the stand folds up by itself"))
+
+
+@rule(
+    "side-stand-unread",
+    "interfaces",
+    title="Controller has no input for the side-stand switch",
+    levels=("check",),
+    reads=("controller.interlocks",),
+    when=("switch",),
+    jobs=("conversion",),
+    source=STAND,
+)
+def side_stand_unread(facts: Facts, inputs: tuple[str, ...]) -> Says:
+    """The controller has an input for the side-stand switch that is on the quote."""
+    if "side-stand" in inputs or _cut(facts, "side-stand") is not True:
         return None
-    text = (
-        "No side-stand switch is on the quote" if not found else "The controller has no input for the side-stand switch"
-    )
-    way = exchange("controller") if found else exchange("switch")
-    return plainly(
-        "check",
-        f"{text}: the bike can pull away with its stand down.",
-        way,
-        act("Show that the stand folds up by itself"),
-    )
+    text = "The side-stand switch has nowhere to go at the controller."
+    return plainly("check", text, exchange("controller"), act("Wire it into the key line"))

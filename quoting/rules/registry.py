@@ -24,6 +24,29 @@ from quoting.rules.said import Lacks, Said, Says
 from quoting.setup import Fitted
 
 JOBS = ("conversion", "pack_upgrade", "parts_kit", "service")
+# In the order in which findings of one level are listed: what burns first, what is only paper last.
+SUBJECTS = (
+    "build",
+    "voltage",
+    "cut-offs",
+    "regeneration",
+    "current",
+    "fuse",
+    "cables",
+    "contactor",
+    "charging",
+    "throttle",
+    "interfaces",
+    "low voltage",
+    "frame",
+    "hub motor",
+    "chain drive",
+    "weight",
+    "wishes",
+    "law",
+    "donor",
+    "desk",
+)
 BUILDS = ("conversion", "pack_upgrade")
 READABLE: dict[str, type] = {
     **{code: kind.part_type for code, kind in KINDS.items()},
@@ -44,9 +67,12 @@ Applies = Callable[[Facts, Fitted[Part] | None], bool]
 
 @dataclass(frozen=True, kw_only=True)
 class Rule:
-    """One rule. `reads` are the specs and figures it cannot do without, as (subject, field); `kinds` the kinds of
-    component it speaks about; `when` the kinds that must be on the option; `each` the kind it is asked for line by
-    line; `where` a further condition; `jobs` the kinds of job it applies to; `what` one line on what it holds.
+    """One rule.
+
+    `reads` are the specs and figures it cannot do without, as (subject, field); `kinds` the kinds of component it speaks
+    about, `judges` those of which it can tell a good one from a bad one; `when` the kinds that must be on the option;
+    `each` the kind it is asked for line by line; `where` a further condition; `jobs` the kinds of job it applies to;
+    `what` one line on what it holds.
     """
 
     id: str
@@ -57,6 +83,7 @@ class Rule:
     source: str
     reads: tuple[Read, ...]
     kinds: tuple[str, ...]
+    judges: frozenset[str]
     when: tuple[str, ...]
     each: str
     where: Applies | None
@@ -84,7 +111,10 @@ class Outcome:
 
 
 SILENT = Outcome(applied=False)
+HEARD = Outcome()
+UNKNOWN_AT_ZERO = frozenset({("pack", "series_cells"), ("pack", "series"), ("pack", "parallel"), ("pack", "cells")})
 _RULES: dict[str, Rule] = {}
+_ORDERED: list[Rule] = []
 
 
 def rule(
@@ -99,6 +129,7 @@ def rule(
     each: str = "",
     where: Applies | None = None,
     about: tuple[str, ...] = (),
+    judges: tuple[str, ...] = (),
     jobs: tuple[str, ...] = JOBS,
 ) -> Callable[[Callable[..., Says]], Callable[..., Says]]:
     """Enter a function in the list of rules; its docstring's first line says what it holds.
@@ -114,6 +145,7 @@ def rule(
         wanted = 1 + bool(each) + len(pairs)
         problems = [
             (id in _RULES, "its id is taken"),
+            (subject not in SUBJECTS, "its subject is not known"),
             (not lines, "it has no docstring"),
             (not set(levels) <= set(LEVELS) or not levels, "its levels are not known"),
             (not source, "it names no source"),
@@ -131,6 +163,7 @@ def rule(
             source=source,
             reads=pairs,
             kinds=tuple(code for code in KINDS if code in subjects),
+            judges=frozenset((each, *judges, *(name for name, _ in pairs))) & KINDS.keys(),
             when=when,
             each=each,
             where=where,
@@ -143,8 +176,10 @@ def rule(
 
 
 def all_rules() -> tuple[Rule, ...]:
-    """Every rule, in order."""
-    return tuple(_RULES.values())
+    """Every rule, by subject in the order of SUBJECTS, then as written."""
+    if len(_ORDERED) != len(_RULES):
+        _ORDERED[:] = sorted(_RULES.values(), key=lambda entry: SUBJECTS.index(entry.subject))
+    return tuple(_ORDERED)
 
 
 def rule_called(id: str) -> Rule:
@@ -154,22 +189,25 @@ def rule_called(id: str) -> Rule:
 
 def outcome(rule: Rule, facts: Facts) -> Outcome:
     """Ask one rule. A rule that does not apply is silent; one that lacks a spec says which."""
-    if facts.setup.job not in rule.jobs:
+    if not applies(rule, facts):
         return SILENT
-    for kind in rule.when:
-        if not facts.of(kind):
-            return SILENT
     if not rule.each:
-        return _ask(rule, facts, None)
-    answers = [_ask(rule, facts, item) for item in facts.of(rule.each)]
+        return answer(rule, facts, None)
+    answers = [answer(rule, facts, item) for item in facts.of(rule.each)]
     return Outcome(
-        tuple(said for answer in answers for said in answer.said),
-        tuple(gap for answer in answers for gap in answer.gaps),
-        any(answer.applied for answer in answers),
+        tuple(said for each in answers for said in each.said),
+        tuple(gap for each in answers for gap in each.gaps),
+        any(each.applied for each in answers),
     )
 
 
-def _ask(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
+def applies(rule: Rule, facts: Facts) -> bool:
+    """Whether the job is one of the rule's and the kinds it needs are on the option."""
+    return facts.setup.job in rule.jobs and all(facts.of(kind) for kind in rule.when)
+
+
+def answer(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
+    """Ask a rule that applies about the option, or about one line of the kind it is asked for `each` of."""
     if rule.where is not None and not rule.where(facts, item):
         return SILENT
     values: list[object] = [facts] if item is None else [facts, item]
@@ -179,7 +217,7 @@ def _ask(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
         if owner is None:
             return SILENT
         value = getattr(owner, field)
-        if value is None:
+        if value is None or (value == 0 and (subject, field) in UNKNOWN_AT_ZERO):
             if subject == "wishes":
                 return SILENT
             gaps.append(_gap(rule, facts, item, subject, field))
@@ -188,10 +226,12 @@ def _ask(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
         return Outcome(gaps=tuple(gaps))
     says = rule.function(*values)
     if says is None:
-        return Outcome()
-    if isinstance(says, Lacks):
-        return Outcome(gaps=(_gap(rule, facts, item, says.subject, says.field),))
-    return Outcome(tuple((said, item) for said in (says if isinstance(says, tuple) else (says,))))
+        return HEARD
+    each = says if isinstance(says, tuple) else (says,)
+    return Outcome(
+        tuple((word, item) for word in each if isinstance(word, Said)),
+        tuple(_gap(rule, facts, item, word.subject, word.field) for word in each if isinstance(word, Lacks)),
+    )
 
 
 def _gap(rule: Rule, facts: Facts, item: Fitted[Part] | None, subject: str, field: str) -> Gap:

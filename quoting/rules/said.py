@@ -47,7 +47,7 @@ class Lacks:
     field: str
 
 
-Says = Said | Lacks | tuple[Said, ...] | None
+Says = Said | Lacks | tuple[Said | Lacks, ...] | None
 
 
 def at_most(level: str, text: str, value: float, limit: float, unit: str, *ways: Way) -> Said:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from quoting.errors import SpecError
-from quoting.parts import KINDS
+from quoting.parts import KINDS, Part
 from quoting.request import CatalogueItem
 from quoting.result import WayOut
 from quoting.rules.facts import Facts
-from quoting.rules.registry import outcome, rule_called
+from quoting.rules.registry import Outcome, all_rules, outcome, rule_called
 from quoting.rules.said import Asked, Way
-from quoting.rules.swap import exchanged
+from quoting.rules.swap import exchanged, offers, refreshed
+from quoting.setup import Fitted
 
 PARTS_OFFERED = 3  # shop setting: more than three choices are not read at a counter
 TINY = 1e-9  # keeps a count at the limit from being rounded past it
@@ -21,6 +21,13 @@ TINY = 1e-9  # keeps a count at the limit from being rounded past it
 def act(text: str) -> Way:
     """Something a person does or sets."""
     return lambda asked: (WayOut(kind="act", text=text),)
+
+
+def quantity(code: str, count: int) -> Way:
+    """So many of a part on its line."""
+    return lambda asked: (
+        WayOut(kind="count", text=f"Set the quantity to {count}", code=code, field="quantity", value=str(count)),
+    )
 
 
 def exchange(kind: str) -> Way:
@@ -38,25 +45,39 @@ def exchange(kind: str) -> Way:
 
 
 def passing(asked: Asked, kind: str) -> Iterator[CatalogueItem]:
-    """The catalogue's parts of a kind, best first, for which the asking rule applies and has nothing to say."""
-    rule = rule_called(asked.rule)
-    old = asked.item if asked.item and asked.item.line.kind == kind else asked.facts.first(kind)
-    kind = old.line.kind if old else kind  # a pack of modules is asked for as cells
-    line = old.line if old and old.line.kind == kind else None
-    items = (item for item in asked.facts.setup.catalogue if item.kind == kind and not item.discontinued)
-    for item in sorted(items, key=_best_first):
+    """The catalogue's parts of a kind, best first, for which the asking rule is silent and no other rule stops."""
+    facts, rule = asked.facts, rule_called(asked.rule)
+    old = asked.item if asked.item and asked.item.line.kind == kind else facts.first(kind)
+    if old is not None:
+        kind = old.line.kind  # a pack of modules is asked for as cells
+    add = old is None or (KINDS[kind].several and asked.item is None)
+    line = None if add or old is None else old.line
+    for item, part in offers(facts, kind):
         if line is not None and item.code == line.code:
             continue
-        try:
-            answer = outcome(rule, exchanged(asked.facts, item, line))
-        except SpecError:
-            continue
-        if answer.applied and not answer.said and not answer.gaps:
+        tried, fitted = exchanged(facts, item, part, line)
+        answer = outcome(rule, refreshed(tried, rule, kind))
+        passes = answer.applied and not answer.gaps and not _speaks_of(answer, fitted, asked.item)
+        if passes and not _new_stops(facts, tried, kind):
             yield item
 
 
-def _best_first(item: CatalogueItem) -> tuple[bool, object, str]:
-    return (item.free_quantity <= 0, item.unit_price, item.code)
+def _speaks_of(answer: Outcome, new: Fitted[Part], asked: Fitted[Part] | None) -> bool:
+    """Whether the rule still speaks: about the new line where it was asked about one, else at all."""
+    return any(asked is None or item is new for _, item in answer.said)
+
+
+def _new_stops(facts: Facts, tried: Facts, kind: str) -> bool:
+    """Whether the exchange brings a stop that is not there now."""
+    return any(
+        _stops(outcome(rule, refreshed(tried, rule, kind))) and not _stops(outcome(rule, facts))
+        for rule in all_rules()
+        if kind in rule.judges and "stop" in rule.levels
+    )
+
+
+def _stops(answer: Outcome) -> bool:
+    return any(said.level == "stop" for said, _ in answer.said)
 
 
 def _offer(item: CatalogueItem) -> str:
