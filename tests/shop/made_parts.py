@@ -10,6 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from quoting.vin import check_digit
 from shop.models import Bay, Component, Donor, DonorFamily, Offer, StockMove, Supplier
 
 SERIES, PARALLEL = 20, 24
@@ -18,7 +19,7 @@ SOUND: dict[str, tuple[str, str, str | None, str, float | None, dict[str, Any]]]
 
 
 def sound(
-    kind: str, code: str, name: str, price: str | None, quantity: str = "1", x_m: float | None = 0.7, **spec: Any
+    kind: str, code: str, name: str, price: str | None, quantity: str = "1", x_m: float | None = 0.2, **spec: Any
 ) -> None:
     SOUND[code] = (kind, name, price, quantity, x_m, spec)
 
@@ -33,7 +34,7 @@ sound(
 )  # fmt: skip
 sound(
     "controller", "CON-1", "controller 72 V 200 A", "780", mass_kg=4, min_v=50, max_v=108, low_cut_v=60,
-    battery_cont_a=170, battery_peak_a=250, phase_cont_a=220, phase_peak_a=400, regen_a=40, efficiency=0.96,
+    battery_cont_a=170, battery_peak_a=250, phase_cont_a=220, phase_peak_a=400, regen_a=0, efficiency=0.96,
     modulation=0.95, capacitance_uf=4000, throttles=["hall"], rotor_sensors=["hall"], bus="can", bus_kbaud=500,
     interlocks=["side-stand", "brake-cutoff", "kill-switch", "charge-inhibit"], tested_motors=["MOT-1"],
     throttle_isolated=True, **BOX,
@@ -85,7 +86,7 @@ sound(
     "connector", "CNN-1", "battery plug pair", "45", mass_kg=0.3, circuit="battery", max_v=150, cont_a=250, peak_a=400
 )
 sound(
-    "throttle", "THR-1", "twist throttle", "35", mass_kg=0.3, signal="hall", low_v=0.8, high_v=4.2,
+    "throttle", "THR-1", "twist throttle", "35", mass_kg=0.3, signal="hall", low_v=0.8, high_v=3.9,
     resistance_kohm=5, has_cutoff=True,
 )  # fmt: skip
 sound(
@@ -158,6 +159,13 @@ def make_family(**changed: Any) -> DonorFamily:
     return family
 
 
+def invented_vin(number: int) -> str:
+    """A VIN nobody has, with a right check digit and the code of model year 1999."""
+    blank = f"1ZZAB1C2{{}}XD{number:06d}"
+    return blank.format(check_digit(blank.format("0")))
+
+
 def make_donor(family: DonorFamily | None = None, **changed: Any) -> Donor:
-    values: dict[str, Any] = {"year": 1999, "title_seen": True, "stolen_check_done": True, **changed}
+    vin = invented_vin(Donor.objects.count() + 1)
+    values: dict[str, Any] = {"year": 1999, "vin": vin, "title_seen": True, "stolen_check_done": True, **changed}
     return Donor.objects.create(family=family or make_family(), **values)

@@ -39,7 +39,7 @@ def test_parts_carry_price_cost_day_and_supplier(shop: Shop) -> None:
     assert (line.code, line.kind, line.unit, line.quantity) == ("CAB-B", "cable", "m", Decimal("3.5"))
     assert (line.unit_price, line.unit_cost) == (Decimal(14), Decimal(7))
     assert (line.priced_on, line.stale_after_days, line.supplier) == (date(2026, 1, 5), 7, "Strict")
-    assert (line.tax_class, line.conductors, line.x_m, line.ships_dangerous) == ("fee", 2, 0.7, True)
+    assert (line.tax_class, line.conductors, line.x_m, line.ships_dangerous) == ("fee", 2, 0.2, True)
     assert line.spec["area_mm2"] == 50
 
 
