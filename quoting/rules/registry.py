@@ -69,7 +69,7 @@ Applies = Callable[[Facts, Fitted[Part] | None], bool]
 class Rule:
     """One rule.
 
-    `reads` are the specs and figures it cannot do without, as (subject, field); `kinds` the kinds of component it speaks
+    `reads` are the specs and figures it cannot do without, as (subject, field); `kinds` the kinds of part it speaks
     about, `judges` those of which it can tell a good one from a bad one; `when` the kinds that must be on the option;
     `each` the kind it is asked for line by line; `where` a further condition; `jobs` the kinds of job it applies to;
     `what` one line on what it holds.

@@ -1,0 +1,184 @@
+"""Rows for frame, hub motor, chain drive and weight."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from quoting.request import Bay
+from quoting.result import BayFit
+from tests.quoting.rules.bike import Bike
+from tests.quoting.rules.row import Row, says, spec
+
+ROOM = (BayFit(bay="Engine bay", capacity=240, used=240, layout="upright"),)
+SHORT = (BayFit(bay="Engine bay", capacity=239, used=239, layout="upright"),)
+
+
+def mid(bike: Bike) -> Bike:
+    """With a mid motor, chain and mount."""
+    return bike.mid()
+
+
+def stressed(bike: Bike) -> Bike:
+    """The frame's engine is part of it."""
+    return bike.given(frame_kind="stressed")
+
+
+def structural(bike: Bike, *families: str) -> Bike:
+    """With a structural adapter for these families."""
+    return stressed(bike).plus(
+        "adapter", "adapter", purpose="structural", families=list(families), reversible=True, mass_kg=9
+    )
+
+
+def heavier(bike: Bike, after_kg: float = 200.0, laden_kg: float = 290.0) -> Bike:
+    """The bike gains 10 kg."""
+    return bike.saying("weight", before_kg=190.0, after_kg=after_kg, laden_kg=laden_kg)
+
+
+ROWS = [
+    Row("stressed-frame-adapter", "stop", stressed, lambda b: structural(b, "plain-twin")),
+    Row("stressed-frame-adapter", "stop", lambda b: structural(b, "other-four")),
+    Row(
+        "mid-motor-mount",
+        "check",
+        spec("mount", families=["other-four"]),
+        spec("mount", families=["plain-twin"]),
+        sound=mid,
+    ),
+    Row(
+        "adapter-family",
+        "stop",
+        spec("torque arms", families=["other-four"]),
+        spec("torque arms", families=["other-four", "plain-twin"]),
+    ),
+    Row("enclosure-family", "stop", spec("enclosure", families=["other-four"]), spec("enclosure", families=[])),
+    Row(
+        "bodywork-family",
+        "check",
+        lambda b: b.plus("tank", "bodywork", families=["other-four"], mass_kg=4),
+        lambda b: b.plus("tank", "bodywork", families=["plain-twin"], mass_kg=4),
+    ),
+    Row(
+        "hardware-family",
+        "check",
+        lambda b: b.plus("bolts", "hardware", families=["other-four"], mass_kg=1),
+        lambda b: b.plus("bolts", "hardware", mass_kg=1),
+    ),
+    Row("pack-does-not-fit", "stop", says("pack", fit=SHORT), says("pack", fit=ROOM), 240, 239),
+    Row("box-has-no-place", "stop", says("pack", unplaced=("charger: its longest side is 20 mm too long for Tank.",))),
+    # 470 mm bay, 440 × 250 × 330 mm box
+    Row(
+        "enclosure-in-bay",
+        "stop",
+        lambda b: b.given(bays=(Bay(name="Engine bay", length_mm=439, width_mm=250, height_mm=330),)),
+        lambda b: b.given(bays=(Bay(name="Engine bay", length_mm=440, width_mm=250, height_mm=330),)),
+    ),
+    Row("enclosure-not-sealed", "check", spec("enclosure", sealed=False)),
+    Row("hub-motor-with-chain", "stop", lambda b: b.plus("chain", "final_drive", motor_teeth=14, wheel_teeth=60)),
+    # 1 mm is drawn apart by hand
+    Row("hub-width", "stop", spec("motor", dropout_mm=191.1), spec("motor", dropout_mm=191), 191.1, 191),
+    Row("hub-width", "note", spec("motor", dropout_mm=188.9), spec("motor", dropout_mm=189), 188.9, 189),
+    Row(
+        "hub-axle",
+        "stop",
+        spec("motor", axle_flats_mm=12.1),
+        spec("motor", axle_flats_mm=12),
+        12.1,
+        12,
+        spec("torque arms", purpose="bracket"),
+    ),
+    Row(
+        "hub-axle",
+        "check",
+        spec("motor", axle_flats_mm=11.4),
+        spec("motor", axle_flats_mm=11.5),
+        11.4,
+        11.5,
+        spec("torque arms", purpose="bracket"),
+    ),
+    Row(
+        "hub-brake-side",
+        "stop",
+        lambda b: b.given(brake_side="left"),
+        lambda b: b.given(brake_side="left").plus(
+            "caliper", "brake", end="rear", side="right", rated_mass_kg=400, mass_kg=2
+        ),
+    ),
+    Row("hub-rim", "stop", spec("motor", wheel_inch=18), spec("motor", wheel_inch=17)),
+    Row("hub-rim", "check", lambda b: b.given(rear_rim_inch=18), None, None, None, lambda b: b.without("tire")),
+    Row("hub-torque-arms", "stop", lambda b: b.without("torque arms")),
+    Row(
+        "hub-torque-arms",
+        "check",
+        lambda b: b.line("torque arms", quantity=Decimal(1)),
+        lambda b: b.line("torque arms", quantity=Decimal(2)),
+    ),
+    Row(
+        "torque-arm-strength", "stop", spec("torque arms", torque_nm=199), spec("torque arms", torque_nm=200), 199, 200
+    ),
+    Row("mid-motor-without-chain", "stop", lambda b: b.without("chain"), sound=mid),
+    Row("motor-sprocket", "stop", spec("chain", motor_teeth=19), spec("chain", motor_teeth=18), 19, 18, mid),
+    Row("motor-sprocket", "stop", spec("chain", motor_teeth=10), spec("chain", motor_teeth=11), 10, 11, mid),
+    Row("chain-pitch-motor", "stop", spec("chain", chain_pitch="428"), spec("chain", chain_pitch="520"), sound=mid),
+    Row(
+        "chain-pitch-donor",
+        "check",
+        spec("chain", chain_pitch="428", wheel_teeth=None),
+        spec("chain", chain_pitch="428", wheel_teeth=60),
+        sound=mid,
+    ),
+    Row(
+        "motor-speed-at-top",
+        "check",
+        says("ride", motor_rpm_at_top=1301.0),
+        says("ride", motor_rpm_at_top=1300.0),
+        1301,
+        1300,
+    ),
+    Row("gross-weight", "stop", says("weight", laden_kg=370.1), says("weight", laden_kg=370.0), 370.1, 370),
+    # 370 kg − 68.0389 kg = 301.9611 kg (150 lb a seat, 49 CFR 567.4)
+    Row(
+        "payload-under-seats",
+        "stop",
+        says("weight", after_kg=302.0, laden_kg=360.0),
+        says("weight", after_kg=301.9611, laden_kg=360.0),
+        68.0,
+        68.0389,
+    ),
+    Row(
+        "front-axle-rating",
+        "stop",
+        says("weight", front_laden_kg=150.1),
+        says("weight", front_laden_kg=150.0),
+        150.1,
+        150,
+    ),
+    Row(
+        "rear-axle-rating", "stop", says("weight", rear_laden_kg=230.1), says("weight", rear_laden_kg=230.0), 230.1, 230
+    ),
+    Row("tire-load", "stop", says("weight", rear_laden_kg=272.1), says("weight", rear_laden_kg=272.0), 272.1, 272),
+    Row("tire-speed", "stop", says("ride", top_kmh=210.1), says("ride", top_kmh=210.0), 210.1, 210),
+    # 100/200 = 50 % before; 90/200 = 45 % after is 5 points, 89.8/200 = 44.9 %
+    Row(
+        "front-share-shift",
+        "check",
+        says("weight", front_before_kg=100.0, before_kg=200.0, front_after_kg=89.8, after_kg=200.0),
+        says("weight", front_before_kg=100.0, before_kg=200.0, front_after_kg=90.0, after_kg=200.0),
+        5.1,
+        5,
+    ),
+    Row(
+        "brakes-and-weight",
+        "stop",
+        lambda b: heavier(b, laden_kg=380.1),
+        lambda b: heavier(b, laden_kg=380.0),
+        380.1,
+        380,
+    ),
+    Row(
+        "brakes-and-weight",
+        "check",
+        lambda b: heavier(b.given(brake_rated_kg=None)),
+        lambda b: heavier(b.given(brake_rated_kg=None), after_kg=190.0),
+    ),
+]
