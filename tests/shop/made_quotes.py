@@ -42,6 +42,7 @@ def make_sound_draft(shop: Shop, priced_on: date, number: str = "Q-1") -> QuoteV
         parallel=made_parts.PARALLEL,
         link_mohm=2,
         bay_names=["main"],
+        contingency_rate=shop.contingency_rate,
     )
     for code, component in components.items():
         quantity = made_parts.SOUND[code][3]

@@ -35,8 +35,8 @@ def version_offer(*, version: QuoteVersion, person: User | None, now: datetime |
     request = replace(quote_request(row, now=now), catalogue=())
     result = _worked_out(request)
     for option in result.options:
-        _refuse_option(option, row)
         refuse_large_discount(_discount_share(option), person)
+        _refuse_option(option, row)
     replaced = row.quote.versions.filter(state=VersionState.OFFERED).first()
     if replaced is not None:
         replaced.state = VersionState.REPLACED
@@ -91,6 +91,8 @@ def _refuse_option(option: OptionResult, version: QuoteVersion) -> None:
     where = f"Option {option.key}"
     if option.price.missing or option.price.tax_total is None:
         raise Refused(f"{where}: the tax is not known. Enter {', '.join(option.price.missing)}.", "tax_place")
+    if option.promise is not None and option.promise.blocked:
+        raise Refused(f"{where} has no finish date. {option.promise.blocked}", "promise")
     stops = option.at_level(STOP)
     if stops:
         raise Refused(f"{where} must not be sold so: {_listed(finding.title for finding in stops)}.", "findings")
@@ -99,8 +101,6 @@ def _refuse_option(option: OptionResult, version: QuoteVersion) -> None:
     if open_checks:
         titles = dict.fromkeys(finding.title for finding in open_checks)
         raise Refused(f"{where}: decide first, and say why: {_listed(titles)}.", "findings")
-    if option.promise is not None and option.promise.blocked:
-        raise Refused(f"{where} has no finish date. {option.promise.blocked}", "promise")
 
 
 def _discount_share(option: OptionResult) -> Decimal:
