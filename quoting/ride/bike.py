@@ -16,10 +16,13 @@ from quoting.ride.reading import (
     cell_cont_a_of,
     drive_of,
     floor_v_of,
+    modulation_of,
     or_assumed,
     overall_ratio,
     range_resistance_ohm_of,
+    rear_tire_marking,
     regen_of,
+    speed_constant_rpm_per_v,
     stance_of,
     summed_controller,
     summed_motor,
@@ -46,11 +49,14 @@ class Bike:
     cda_m2: float
     crr: float
     stance: Stance
+    rear_tire: str | None
     circumference_m: float | None
     ratio: float | None
     drive: DriveLine
     motor: Motor
     controller: Controller | None
+    kv_rpm_per_v: float | None
+    modulation: float
     pack: PackFigures
     auxiliary_w: float
     open_v: float | None
@@ -74,7 +80,8 @@ def bike_of(setup: Setup, pack: PackFigures | None, weight: WeightFigures | None
     motor, controller = summed_motor(fitted), summed_controller(setup)
     if controller is None:
         notes.lack("controller")
-    wheel_m, ratio = wheel_circumference_m(setup, setup.donor, notes), overall_ratio(setup, motor, notes)
+    marking = rear_tire_marking(setup, setup.donor)
+    wheel_m, ratio = wheel_circumference_m(marking, notes), overall_ratio(setup, motor, notes)
     mid_soc = 1.0 - 0.5 * setup.policies.usable_share
     regen_a, regen_cold = regen_of(setup, controller, pack)
     mass_kg = weight.laden_kg if weight else None
@@ -88,11 +95,14 @@ def bike_of(setup: Setup, pack: PackFigures | None, weight: WeightFigures | None
         ),
         crr=or_assumed(setup.donor.crr, CRR, "rolling coefficient", "0.015 (assumed: road tires)", notes),
         stance=stance_of(setup.donor, weight, notes),
+        rear_tire=marking,
         circumference_m=wheel_m,
         ratio=ratio,
         drive=drive_of(setup, motor, controller, ratio, wheel_m, notes),
         motor=motor,
         controller=controller,
+        kv_rpm_per_v=speed_constant_rpm_per_v(motor, notes),
+        modulation=modulation_of(controller, notes),
         pack=pack,
         auxiliary_w=setup.policies.auxiliary_w,
         open_v=pack_open_v(pack, mid_soc),

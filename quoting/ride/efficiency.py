@@ -73,13 +73,21 @@ class DriveLine:
         return 2.0 * left_w / (slope + np.sqrt(slope * slope + 4.0 * self.copper_w_n2 * left_w))
 
 
+def corner_speed_rad_s(motor: Motor) -> float | None:
+    """Motor speed where peak torque first gives peak power [rad/s]; None when either is not known."""
+    if motor.peak_kw is None or motor.peak_torque_nm is None:
+        return None
+    return motor.peak_kw * 1000.0 / motor.peak_torque_nm
+
+
 def rated_speed_rad_s(motor: Motor) -> float | None:
     """Motor speed at which continuous power is taken to be given [rad/s]; None when nothing tells.
 
-    Peak power over peak torque (the corner of the torque curve), else a share of the top speed.
+    The corner of the torque curve, else a share of the top speed.
     """
-    if motor.peak_kw is not None and motor.peak_torque_nm is not None:
-        return motor.peak_kw * 1000.0 / motor.peak_torque_nm
+    corner = corner_speed_rad_s(motor)
+    if corner is not None:
+        return corner
     top = top_speed_rad_s(motor)
     return None if top is None else RATED_SPEED_SHARE * top
 

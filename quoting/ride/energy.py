@@ -85,8 +85,9 @@ def wheel_forces_n(cases: tuple[Case, ...], course: Course) -> FloatArray:
 def cell_powers_w(cases: tuple[Case, ...], drive: DriveLine, course: Course, forces_n: FloatArray) -> FloatArray:
     """Power out of the cells [W], pack's own loss counted in, shape [cases, seconds]; negative when charged.
 
-    Terminal power W; current I = 2·W / (U + √(U² − 4·R·W)); power out of the cells U·I. Where the pack cannot give W
-    it is held at its ceiling U²/4R. The motor's no-load loss is not fed while the bike slows.
+    Terminal power W; current I = 2·W / (U + √(U² − 4·R·W)); power out of the cells U·I. Where the pack cannot give W,
+    as much again is lost in it, as at its ceiling: such a trace is not held anyway (see ranges.what_stops). The motor's
+    no-load loss is not fed while the bike slows.
     """
     speed = course.speed_ms
     push = np.maximum(forces_n, 0.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -10,13 +11,14 @@ from quoting.result import BandPoint, PackFigures, ProfileRange, RideFigures, We
 from quoting.ride.bike import HALF_SOC, LOW_SOC, Bike, bike_of
 from quoting.ride.energy import Course, course_of
 from quoting.ride.force import PowerLimits
+from quoting.ride.handling_workings import handling_workings
 from quoting.ride.launch import sprint_s, start_grade_percent
 from quoting.ride.limits import held_limits, peak_limits, peak_torque_nm
 from quoting.ride.ranges import RidingCases, band_points, profile_ranges, riding_cases, road_of
 from quoting.ride.road_load import FloatArray, RoadLoad
 from quoting.ride.routes import MPH, profiles
 from quoting.ride.speed import SpeedLimit, climb_grade_percent, highest_speed, motor_rpm
-from quoting.ride.workings import launch_workings, range_workings, road_inputs, speed_working, wheel_workings
+from quoting.ride.workings import range_workings, road_inputs, speed_working
 from quoting.setup import Setup
 
 __all__ = ["HALF_SOC", "LOW_SOC", "ride_figures"]
@@ -53,10 +55,9 @@ def ride_figures(setup: Setup, pack: PackFigures | None, weight: WeightFigures |
         climb = climb_grade_percent(float(held.force_at_n(np.array(CLIMB_KMH / 3.6))), road, CLIMB_KMH / 3.6)
     cases = riding_cases(bike, setup.policies)
     ranges, two_up_km, band = _ranges(setup, bike, cases, peak, held)
-    torque, knows_wheel = peak_torque_nm(bike), bike.ratio is not None and bike.circumference_m is not None
+    torque = peak_torque_nm(bike)
     workings = _workings(setup, bike, cases, ranges, ((peak, peak_at), (held, held_at)))
-    launches = launch_workings(bike, start, climb, sprint, SPRINT_KMH[setup.units], setup.units)
-    return RideFigures(
+    figures = RideFigures(
         mass_kg=bike.mass_kg,
         profiles=ranges,
         top_kmh=peak.kmh if peak else None,
@@ -68,15 +69,15 @@ def ride_figures(setup: Setup, pack: PackFigures | None, weight: WeightFigures |
         climb_grade_percent=climb,
         sprint_to_kmh=SPRINT_KMH[setup.units],
         sprint_s=sprint,
-        motor_rpm_at_top=_rpm(bike, peak) if knows_wheel else None,
+        motor_rpm_at_top=_rpm(bike, peak),
         wheel_circumference_m=bike.circumference_m,
         overall_ratio=bike.ratio,
         wheel_torque_nm=None if torque is None or bike.ratio is None else torque * bike.ratio * bike.drive.final_share,
         two_up_likely_km=two_up_km,
         band=band,
         missing=tuple(bike.notes.missing),
-        workings=(*workings, *launches, *wheel_workings(bike, torque, setup.units)),
     )
+    return replace(figures, workings=(*workings, *handling_workings(bike, figures, torque, CLIMB_KMH, setup.units)))
 
 
 def _limits_at_low_charge(bike: Bike) -> tuple[PowerLimits | None, PowerLimits | None]:
@@ -154,12 +155,12 @@ def _workings(
     ranges: tuple[ProfileRange, ...],
     speeds: tuple[tuple[SpeedLimit | None, PowerLimits | None], ...],
 ) -> tuple[Working, ...]:
-    if cases is None:
-        return ()
-    shared = road_inputs(bike, cases, setup.policies, setup.units)
-    found = list(range_workings(ranges, bike, cases, setup.policies, setup.units, shared))
+    shared = road_inputs(bike, setup.policies, setup.units)
+    found: list[Working] = []
+    if cases:
+        found.extend(range_workings(ranges, bike, cases, setup.policies, setup.units, shared))
     names = (("top_kmh", "Top speed"), ("held_kmh", "Held speed"))
     for (figure, label), (speed, limits) in zip(names, speeds, strict=True):
         if speed and limits:
-            found.append(speed_working(figure, label, speed, limits, setup.units, shared))
+            found.append(speed_working(figure, label, speed, limits, bike, setup.units, shared))
     return tuple(found)

@@ -19,7 +19,7 @@ LEAST_STIFFNESS = 1e-9  # keeps the voltage line finite for a motor and pack wit
 class PowerLimits:
     """Limits of one state: peak or continuous, at one state of charge.
 
-    `torque_nm` at the motor [N m]; `shaft_w` motor power [W]; `battery_a` current the pack and controller give, finite [A];
+    `torque_nm` at the motor [N m]; `shaft_w` motor power [W]; `battery_a` current pack and controller give, finite [A];
     `open_v` rested pack voltage [V], `resistance_ohm` [ohm], `floor_v` lowest loaded voltage [V]; `rad_s_per_v` motor
     speed per volt of the pack, modulation counted in [rad/s/V]; `top_rad_s` highest motor speed [rad/s];
     `auxiliary_w` lamps and the rest [W]. Infinite where there is no such limit. The words name each limit.

@@ -5,11 +5,8 @@ from __future__ import annotations
 import math
 
 from quoting.ride.bike import Bike
-from quoting.ride.efficiency import RAD_S_PER_RPM, rated_speed_rad_s
+from quoting.ride.efficiency import RAD_S_PER_RPM, corner_speed_rad_s
 from quoting.ride.force import PowerLimits
-
-# Share of the pack's voltage a controller can pass to the motor when its sheet is silent. Common practice, no source.
-MODULATION = 0.95
 
 
 def peak_torque_nm(bike: Bike) -> float | None:
@@ -27,11 +24,14 @@ def peak_torque_nm(bike: Bike) -> float | None:
 
 
 def held_torque_nm(bike: Bike) -> float | None:
-    """Torque the motor holds [N m]: continuous power at rated speed, and torque constant × continuous phase current."""
+    """Torque the motor holds [N m]: least of what is known; None when neither is.
+
+    Continuous power at the corner of the torque curve; torque constant × continuous phase current.
+    """
     motor, controller = bike.motor, bike.controller
-    rated, torques = rated_speed_rad_s(motor), []
-    if motor.cont_kw is not None and rated is not None:
-        torques.append(motor.cont_kw * 1000.0 / rated)
+    corner, torques = corner_speed_rad_s(motor), []
+    if motor.cont_kw is not None and corner is not None:
+        torques.append(motor.cont_kw * 1000.0 / corner)
     phases = (motor.phase_cont_a, controller.phase_cont_a if controller else None)
     known = [phase for phase in phases if phase is not None]
     if motor.torque_nm_per_a is not None and known:
@@ -47,7 +47,7 @@ def peak_limits(bike: Bike, open_v: float | None) -> tuple[PowerLimits | None, t
         open_v,
         shaft_kw=("motor peak power", bike.motor.peak_kw),
         controller_a=("controller battery current, peak", controller.battery_peak_a if controller else None),
-        pack_a=(_pack_words("pack current, peak", bike.pack.peak_limit), bike.pack.peak_a),
+        pack_a=_pack_a("pack current, peak", bike.pack.peak_a, bike.pack.peak_limit),
         torque=("motor peak torque", peak_torque_nm(bike)),
     )
 
@@ -60,13 +60,14 @@ def held_limits(bike: Bike, open_v: float | None) -> tuple[PowerLimits | None, t
         open_v,
         shaft_kw=("motor continuous power", bike.motor.cont_kw),
         controller_a=("controller battery current, continuous", controller.battery_cont_a if controller else None),
-        pack_a=(_pack_words("pack current, continuous", bike.pack.cont_limit), bike.pack.cont_a),
+        pack_a=_pack_a("pack current, continuous", bike.pack.cont_a, bike.pack.cont_limit),
         torque=("motor continuous torque", held_torque_nm(bike)),
     )
 
 
-def _pack_words(words: str, weakest: str | None) -> str:
-    return f"{words} ({weakest})" if weakest else words
+def _pack_a(words: str, limit_a: float | None, weakest: str | None) -> tuple[str, float | None]:
+    """The pack's limit with the weakest link's name in its words."""
+    return (f"{words} ({weakest})" if weakest and limit_a is not None else words), limit_a
 
 
 def _limits(
@@ -78,20 +79,19 @@ def _limits(
     torque: tuple[str, float | None],
 ) -> tuple[PowerLimits | None, tuple[str, ...]]:
     """Torque may be unknown: then power and grip are the only limits, and figures that need torque are left out."""
-    kv, top_rpm = bike.motor.kv_rpm_per_v, bike.motor.max_rpm
     needed: tuple[tuple[str, float | None], ...] = (
         shaft_kw,
         controller_a,
         pack_a,
         ("pack voltage", open_v),
         ("cell resistance", bike.resistance_ohm),
-        ("motor speed constant or highest speed", kv if kv is not None else top_rpm),
+        ("motor speed constant", bike.kv_rpm_per_v),
     )
     missing = tuple(words for words, value in needed if value is None)
     wheel_known = bike.circumference_m is not None and bike.ratio is not None  # reading noted what is missing there
     if missing or open_v is None or not wheel_known:
         return None, missing
-    modulation = (bike.controller.modulation if bike.controller else None) or MODULATION
+    top_rpm = bike.motor.max_rpm
     battery_words, battery_a = min(
         ((words, value) for words, value in (controller_a, pack_a) if value is not None), key=lambda pair: pair[1]
     )
@@ -102,7 +102,7 @@ def _limits(
         open_v=open_v,
         resistance_ohm=bike.resistance_ohm or 0.0,
         floor_v=bike.floor_v,
-        rad_s_per_v=math.inf if kv is None else kv * RAD_S_PER_RPM * modulation,
+        rad_s_per_v=(bike.kv_rpm_per_v or 0.0) * RAD_S_PER_RPM * bike.modulation,
         top_rad_s=math.inf if top_rpm is None else top_rpm * RAD_S_PER_RPM,
         auxiliary_w=bike.auxiliary_w,
         torque_words=torque[0],

@@ -12,6 +12,7 @@ from quoting.ride.efficiency import CHAIN_SHARE, CONTROLLER_SHARE, GEAR_SHARE, M
 from quoting.ride.launch import Stance
 from quoting.ride.tires import circumference_m
 from quoting.setup import Fitted, Setup
+from quoting.show import show_percent
 
 # Upright rider without a fairing. A motorcycle-dynamics textbook, cited in a public simulation manual, gives 0.18 m²
 # (faired, prone) to 0.7 m²; 0.60 is common practice for an upright rider.
@@ -20,6 +21,7 @@ CRR = 0.015  # motorcycle tires 0.012 to 0.020: the same textbook, from memory
 WHEELBASE_M = 1.40  # common practice, no source
 CG_HEIGHT_M = 0.60  # bike with rider; from memory of motorcycle-dynamics textbooks: 0.5 to 0.65 m
 REAR_SHARE = 0.52  # with rider; from memory of motorcycle-dynamics textbooks: about half
+MODULATION = 0.95  # of the pack's voltage, when the controller's sheet is silent; common practice, no source
 # Resistance that drops the nominal voltage by this share at the current that empties the pack in an hour. From memory:
 # new power cells 3 to 6 %. Used for range only, and "cell resistance" stays on the list of what is missing.
 SAG_AT_1C = 0.05
@@ -65,10 +67,14 @@ def or_assumed(value: float | None, default: float, name: str, words: str, notes
     return value
 
 
-def wheel_circumference_m(setup: Setup, donor: Donor, notes: Notes) -> float | None:
-    """Rolling circumference of the rear wheel [m]: of a rear tire on the quote, else of the donor's."""
+def rear_tire_marking(setup: Setup, donor: Donor) -> str | None:
+    """Marking of a rear tire on the quote, else of the donor's."""
     markings = [item.part.marking for item in setup.all(Tire) if item.part.end == "rear" and item.part.marking]
-    marking = markings[0] if markings else donor.rear_tire
+    return markings[0] if markings else donor.rear_tire
+
+
+def wheel_circumference_m(marking: str | None, notes: Notes) -> float | None:
+    """Rolling circumference of the rear wheel [m]."""
     if not marking:
         notes.lack("rear tire marking")
         return None
@@ -102,8 +108,22 @@ def drive_of(
         chain = final.part.efficiency if final else None
         final_share *= or_assumed(chain, CHAIN_SHARE, "final drive efficiency", "96 % (assumed)", notes)
     if motor.peak_efficiency is None and (motor.copper_loss_w is None or motor.no_load_loss_w is None):
-        notes.assumed["motor efficiency"] = f"{MOTOR_SHARE:.0%} at its best (assumed)"
+        notes.assumed["motor efficiency"] = f"{show_percent(MOTOR_SHARE)} at its best (assumed)"
     return drive_line(motor, share, final_share, ratio, wheel_m)
+
+
+def speed_constant_rpm_per_v(motor: Motor, notes: Notes) -> float | None:
+    """No-load speed per volt of the pack [rpm/V]; else highest speed over nominal voltage, as assumed."""
+    if motor.kv_rpm_per_v is not None or motor.max_rpm is None or motor.nominal_v is None:
+        return motor.kv_rpm_per_v
+    notes.assumed["speed constant"] = f"{motor.max_rpm / motor.nominal_v:.1f} rpm/V (assumed: highest at nominal)"
+    return motor.max_rpm / motor.nominal_v
+
+
+def modulation_of(controller: Controller | None, notes: Notes) -> float:
+    """Share of the pack's voltage the motor sees [-]."""
+    given = controller.modulation if controller else None
+    return or_assumed(given, MODULATION, "voltage use", f"{show_percent(MODULATION)} (assumed)", notes)
 
 
 def stance_of(donor: Donor, weight: WeightFigures | None, notes: Notes) -> Stance:

@@ -21,6 +21,7 @@ from quoting.show import number, show_distance, show_energy
 # What a meter of height costs is worked out at a steady 70 km/h on 4 %: the drive then runs at a middling load.
 CLIMB_MS = 70.0 / 3.6
 CLIMB_SLOPE = 0.04
+METERS_PER_FOOT = 0.3048  # exact: NIST SP 811
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +79,7 @@ def trip(
         plus_minus_percent=spread,
         arrives=arrives >= 0.0,
         sure=float(left[1]) >= 0.0,
-        working=_working(setup, bike, cases, parts_km, climb_m, float(need_wh[0]), usable_wh, arrives, spread),
+        working=_working(setup, bike, parts_km, climb_m, float(need_wh[0]), usable_wh, arrives, spread),
     )
 
 
@@ -89,7 +90,7 @@ def _check(distance_km: float, highway_km: float, town_km: float, climb_m: float
     for name, value in (("highway_km", highway_km), ("town_km", town_km), ("climb_m", climb_m)):
         if value < 0.0:
             problems.append(FieldProblem(name, "is below zero.", "Give zero or more."))
-    if highway_km + town_km > distance_km:
+    if highway_km + town_km > distance_km > 0.0:
         problems.append(FieldProblem("highway_km", "and town are longer than the trip.", "Give parts of the distance."))
     if problems:
         raise RequestError(tuple(problems))
@@ -123,7 +124,6 @@ def _climb_wh_per_m(rows: tuple[Case, ...], bike: Bike) -> FloatArray:
 def _working(
     setup: Setup,
     bike: Bike,
-    cases: RidingCases,
     parts_km: FloatArray,
     climb_m: float,
     need_wh: float,
@@ -139,11 +139,15 @@ def _working(
         formula="1 − (Σ distance × energy per distance + height × energy per height) ÷ usable energy",
         inputs=(
             *parts,
-            ("Height gained", f"{number(climb_m)} m"),
+            (
+                "Height gained",
+                f"{number(climb_m / METERS_PER_FOOT)} ft" if setup.units == "us" else f"{number(climb_m)} m",
+            ),
             ("Energy for it", show_energy(need_wh)),
             ("Usable energy", show_energy(usable_wh)),
-            *road_inputs(bike, cases, setup.policies, setup.units),
+            *road_inputs(bike, setup.policies, setup.units),
         ),
-        result=f"{number(arrives)} % ± {number(spread)} % of the usable energy left",
+        result=f"{'short by ' if arrives < 0.0 else 'arrives with '}{number(abs(arrives))} % ± {number(spread)} % "
+        "of the usable energy",
         source="ride profiles of this quote",
     )

@@ -8,7 +8,8 @@ import pytest
 
 from quoting.ride.road_load import measured_road_load
 
-# Inertial mass [kg], A [N], C [N/(km/h)2], force at 65 km/h [N], coast-down 70 to 60 km/h: target, longest, shortest [s].
+# Inertial mass [kg], A [N], C [N/(km/h)2], force at 65 km/h [N]; coast-down from 70 to 60 km/h:
+# target, longest, shortest [s].
 FIGURE_F98_9 = (
     (100, 0.00, 0.0224, 94.8, 2.95, 3.1, 2.8),
     (110, 0.82, 0.0227, 96.8, 3.18, 3.3, 3.0),

@@ -2,8 +2,8 @@
 
 Sources: 40 CFR Part 86 Appendix I(a) (city cycle; its first seconds below as printed on govregs.com), 40 CFR Part 600
 Appendix I (highway cycle), 40 CFR Part 86 Appendix I(g) (US06), UN Global Technical Regulation No. 2 (world motorcycle
-cycle), 40 CFR 86.529-98 (road load). The energies were worked out once apart from this project, with 1 s steps, force at
-mid speed F = A + C·V² + m·a, no rotating mass, level road.
+cycle), 40 CFR 86.529-98 (road load). The energies were worked out once apart from this project, with 1 s steps, force
+at mid speed F = A + C·V² + m·a, no rotating mass, level road.
 """
 
 import numpy as np

@@ -14,10 +14,11 @@ from scipy.optimize import brentq
 from quoting.pack import pack_open_v
 from quoting.ride.road_load import measured_road_load
 from quoting.ride.routes import profiles
-from tests.quoting.ride.bikes import PACK, hub_setup, ride
+from tests.quoting.ride.bikes import PACK, hub_setup, known, ride
 
 G = 9.80665
-WHEEL_M = ride(hub_setup()).wheel_circumference_m or math.nan
+WHEEL_M = known(ride(hub_setup()).wheel_circumference_m)
+PACK_OHM, USABLE_WH = known(PACK.resistance_ohm), known(PACK.usable_wh)
 MASS_KG, CDA_M2, CRR, AIR = 270.0, 0.6, 0.015, 101325 / (287.05 * 293.15)
 AUX_W = 60.0
 # The invented hub motor: 12 kW at 92 % best efficiency, corner speed 24 kW / 280 N m, top speed 1500 rpm.
@@ -41,18 +42,18 @@ def battery_w(torque_nm, v):
 
 
 def current_a(torque_nm, v, open_v):
-    root = open_v**2 - 4 * PACK.resistance_ohm * battery_w(torque_nm, v)
-    return math.inf if root < 0 else (open_v - math.sqrt(root)) / (2 * PACK.resistance_ohm)
+    root = open_v**2 - 4 * PACK_OHM * battery_w(torque_nm, v)
+    return math.inf if root < 0 else (open_v - math.sqrt(root)) / (2 * PACK_OHM)
 
 
 def spare_current_a(torque_nm, v, open_v, most_a):
     """Current left; negative past the limit."""
-    return min(most_a, (open_v - 56.0) / PACK.resistance_ohm) - min(current_a(torque_nm, v, open_v), 1e6)
+    return min(most_a, (open_v - 56.0) / PACK_OHM) - min(current_a(torque_nm, v, open_v), 1e6)
 
 
 def spare_speed_rad_s(torque_nm, v, open_v):
     """Speed the loaded voltage still turns the motor at, less the speed it turns at."""
-    loaded_v = open_v - min(current_a(torque_nm, v, open_v), 1e6) * PACK.resistance_ohm
+    loaded_v = open_v - min(current_a(torque_nm, v, open_v), 1e6) * PACK_OHM
     return KV_RAD_S_V * loaded_v - COPPER * torque_nm - 2 * math.pi * v / WHEEL_M
 
 
@@ -77,8 +78,7 @@ def test_coast_down_closed_form_against_an_integrated_run(mass_kg, a_n, c_n):
     def reached(_, state):
         return state[0] - 60 / 3.6
 
-    reached.terminal = True
-    run = solve_ivp(slowing, (0, 60), [70 / 3.6], events=reached, rtol=1e-10, atol=1e-12)
+    run = solve_ivp(slowing, (0, 60), [70 / 3.6], events=reached, max_step=0.05, rtol=1e-10, atol=1e-12)
     assert measured_road_load(mass_kg, a_n, c_n).coast_down_s(70 / 3.6, 60 / 3.6) == pytest.approx(
         run.t_events[0][0], rel=1e-8
     )
@@ -145,9 +145,9 @@ def test_range_against_emptying_the_pack_step_by_step(figures):
         power_w = np.array(terminal_powers_w(trace))
 
         def km_per_wh(used_wh, power_w=power_w, trace=trace):
-            open_v = pack_open_v(PACK, 1.0 - 0.92 * used_wh / PACK.usable_wh)
-            amps = (open_v - np.sqrt(open_v**2 - 4 * PACK.resistance_ohm * power_w)) / (2 * PACK.resistance_ohm)
+            open_v = known(pack_open_v(PACK, 1.0 - 0.92 * used_wh / USABLE_WH))
+            amps = (open_v - np.sqrt(open_v**2 - 4 * PACK_OHM * power_w)) / (2 * PACK_OHM)
             return trace.distance_km * 3600 / (open_v * amps).sum()
 
-        expected_km, _ = quad(km_per_wh, 0.0, PACK.usable_wh, limit=200, epsabs=1e-4)
+        expected_km, _ = quad(km_per_wh, 0.0, USABLE_WH, limit=200, epsabs=1e-4)
         assert found.likely_km == pytest.approx(expected_km, rel=0.005)

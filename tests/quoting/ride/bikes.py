@@ -96,3 +96,9 @@ def ride(setup: Setup, pack: PackFigures | None = PACK, weight: WeightFigures | 
 def pack_like(**changes: object) -> PackFigures:
     """The pack with some figures changed."""
     return replace(PACK, **changes)  # type: ignore[arg-type]
+
+
+def known(value: float | None) -> float:
+    """A figure that must be there."""
+    assert value is not None
+    return value

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from quoting.parts import Motor
 from quoting.ride.efficiency import DriveLine, drive_line, rated_speed_rad_s, top_speed_rad_s
 
-# 12 kW at 100 rad/s is 120 N m; corner speed 24 kW / 240 N m = 100 rad/s; top 200 rad/s = 1909.86 rpm. Wheel of 2 m, hub:
-# π rad per meter. 100 rad/s is 31.831 m/s; 120 N m is 120·π = 376.99 N.
+# 12 kW at 100 rad/s is 120 N m; corner speed 24 kW / 240 N m = 100 rad/s; top 200 rad/s = 1909.86 rpm. Wheel of 2 m,
+# hub: π rad per meter. 100 rad/s is 31.831 m/s; 120 N m is 120·π = 376.99 N.
 MOTOR = Motor(mount="hub", cont_kw=12, peak_kw=24, peak_torque_nm=240, max_rpm=200 * 30 / math.pi, peak_efficiency=0.92)
 RATED_MS, RATED_N = 100 / math.pi, 120 * math.pi
 
@@ -68,7 +68,7 @@ def test_one_given_loss_leaves_the_rest_of_the_loss_for_the_other():
 
 
 def test_controller_and_chain_come_on_top():
-    # Shaft 12000/0.96 W at the same torque at the wheel: motor torque 125 N m, copper 521.74·(125/120)², no-load 521.74.
+    # Shaft 12000/0.96 = 12500 W, motor torque 125 N m: copper 521.74·(125/120)², no-load 521.74.
     drive = line(controller=0.95, final=0.96)
     expected_w = (12500 + 521.74 * (125 / 120) ** 2 + 521.74) / 0.95
     assert drive_w(drive, RATED_N, RATED_MS) == pytest.approx(expected_w, abs=0.02)

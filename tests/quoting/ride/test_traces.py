@@ -57,7 +57,7 @@ def test_the_same_route_gives_the_same_trace():
     assert np.array_equal(first.slope, second.slope)
 
 
-# 36 km/h = 10 m/s at 1 m/s²: 10 s and 50 m to speed, 10 s and 50 m to stop, 100 m at 10 m/s between: 30 s, then 5 s stand.
+# 36 km/h = 10 m/s at 1 m/s²: 10 s and 50 m to speed, 10 s and 50 m to stop, 100 m between in 10 s: 30 s, 5 s standing.
 def test_one_leg_by_hand():
     trace = ride_route("x", "X", (Leg(200, 36, stop_s=5),), CALM)
     assert trace.distance_km == pytest.approx(0.200, abs=0.002)
