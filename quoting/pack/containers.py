@@ -47,7 +47,7 @@ def cell_containers(
     Space not used by them goes to `free`; sizes not known to `missing`; boxes too large to `unplaced`.
     """
     spaces = {bay.name: Space(bay.name, (bay.length_mm, bay.width_mm, bay.height_mm)) for bay in bays}
-    chosen = [spaces[name] for name in plan.bays if name in spaces] if plan.bays else list(spaces.values())
+    chosen = [spaces[name] for name in dict.fromkeys(plan.bays) if name in spaces] if plan.bays else [*spaces.values()]
     boxes = [item for item in setup.all(Enclosure) for _ in range(int(item.line.quantity))]
     if not boxes:
         free.add([space for space in spaces.values() if space not in chosen])

@@ -111,7 +111,7 @@ def layouts(inner: Size, diameter_mm: float, cell_mm: float) -> Iterator[Layout]
                     rows = _along(inner[row_axis], pitch, diameter_mm)
                     first = second = _along(along, pitch, diameter_mm)
                     step = pitch
-                if layers and rows and first:
+                if layers > 0 and rows and first:
                     yield Layout(axis, row_axis, hexagonal, rows, first, second, layers, step, layer_mm, diameter_mm)
 
 
@@ -151,5 +151,5 @@ def grids(inner: Size, size: Size, *, keep_upright: bool = False) -> Iterator[Gr
             math.floor((space + FLAT_GAP_MM) / (side + FLAT_GAP_MM) + 1e-9)
             for space, side in zip(inner, turned, strict=True)
         )
-        if all(counts):
+        if min(counts) > 0:
             yield Grid((turned[0], turned[1], turned[2]), (counts[0], counts[1], counts[2]))

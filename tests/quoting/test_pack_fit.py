@@ -91,6 +91,17 @@ def test_a_bay_the_donor_does_not_have_is_named() -> None:
     assert pack.fit == ()
 
 
+def test_a_bay_smaller_than_its_walls_and_a_bay_named_twice() -> None:
+    slot = Bay(name="slot", length_mm=300, width_mm=200, height_mm=8)
+    flat = pack_of(setup_with(line("cell", CELL, 40), plan=plan(20, 2), donor=donor_with(slot)))
+    assert [(fit.capacity, fit.used) for fit in flat.fit] == [(0, 0)]
+    module = {"length_mm": 140.0, "width_mm": 90.0, "height_mm": 70.0}
+    stacked = pack_of(setup_with(line("module", module, 2), plan=plan(2, 1), donor=donor_with(slot)))
+    assert stacked.unplaced == ("2 of 2 modules: there is room for 0.",)
+    twice = setup_with(line("cell", CELL, 300), plan=plan(20, 15, "engine bay", "engine bay"), donor=donor_with(BAY))
+    assert pack_of(twice).unplaced == ("60 of 300 cells: there is room for 240.",)
+
+
 def test_without_bays_or_a_cell_size_nothing_is_said_to_fit() -> None:
     bare = pack_of(setup_with(line("cell", CELL, 240), donor=donor_with()))
     assert (bare.fit, "bays of the donor" in bare.missing) == ((), True)
