@@ -31,16 +31,18 @@ def with_cable(circuit: str) -> Applies:
 
 
 def in_circuit(circuit: str) -> Applies:
-    """For the cables of that circuit."""
-    return lambda facts, item: item is not None and getattr(item.part, "circuit", None) == circuit
+    """For the cables of that circuit, and for those that do not say theirs: `carries` then asks."""
+    return lambda facts, item: item is not None and getattr(item.part, "circuit", None) in (circuit, None)
 
 
 def carries(item: Fitted[Cable]) -> float | Lacks:
     """What the cable carries for good, all its conductors together [A]; Lacks what it cannot be judged without."""
+    if item.part.circuit is None:
+        return Lacks("cable", "circuit", item)
     found = leg_of(item).ampacity_a
     if found is not None:
         return found
-    return Lacks("cable", "area_mm2" if item.part.area_mm2 is None else "insulation_c")
+    return Lacks("cable", "area_mm2" if item.part.area_mm2 is None else "insulation_c", item)
 
 
 def thin_level(item: Fitted[Cable], wanted_a: float, carries_a: float) -> str:

@@ -39,9 +39,12 @@ def stressed_frame_adapter(facts: Facts, frame_kind: str, family: str) -> Says:
     """A frame whose engine is a stressed member gets a structural adapter made for its family."""
     if frame_kind != "stressed":
         return None
-    structural = [adapter for adapter in facts.setup.all(Adapter) if adapter.part.purpose == "structural"]
+    adapters = facts.setup.all(Adapter)
+    structural = [adapter for adapter in adapters if adapter.part.purpose == "structural"]
     if any(family in (adapter.part.families or ()) for adapter in structural):
         return None
+    if unsaid := _unsaid(adapters):
+        return unsaid
     other = f" {structural[0].line.name} is not listed for it." if structural else ""
     text = f"In {family} the engine is part of the frame. Without a structural adapter for it the frame folds.{other}"
     return plainly(
@@ -50,6 +53,16 @@ def stressed_frame_adapter(facts: Facts, frame_kind: str, family: str) -> Says:
         exchange("adapter"),
         act("Design one for this family, with drawing, calculation and signed release"),
     )
+
+
+def _unsaid(adapters: tuple[Fitted[Adapter], ...]) -> Lacks | None:
+    """What an adapter that may be the one wanted does not say: its purpose, or the families it is for."""
+    for adapter in adapters:
+        if adapter.part.purpose is None:
+            return Lacks("adapter", "purpose", adapter)
+        if adapter.part.purpose in ("motor mount", "structural") and adapter.part.families is None:
+            return Lacks("adapter", "families", adapter)
+    return None
 
 
 @rule(
@@ -66,9 +79,12 @@ def stressed_frame_adapter(facts: Facts, frame_kind: str, family: str) -> Says:
 )
 def mid_motor_mount(facts: Facts, family: str) -> Says:
     """A mid motor has a mount or structural adapter on the quote that is made for the family."""
-    for adapter in facts.setup.all(Adapter):
+    adapters = facts.setup.all(Adapter)
+    for adapter in adapters:
         if adapter.part.purpose in ("motor mount", "structural") and family in (adapter.part.families or ()):
             return None
+    if unsaid := _unsaid(adapters):
+        return unsaid
     text = f"No motor mount for {family} is on the quote. Are the hours to make one?"
     return plainly("check", text, exchange("adapter"), act("Add a step with the hours to design and make the mount"))
 
@@ -93,7 +109,7 @@ def _made_for(item: Fitted[Any], families: tuple[str, ...] | None, family: str, 
 def adapter_family(facts: Facts, item: Fitted[Adapter], family: str) -> Says:
     """Every adapter made for certain frames is made for this one; structural ones and mounts say for which."""
     if item.part.families is None and item.part.purpose in ("structural", "motor mount"):
-        return Lacks("adapter", "families")
+        return Lacks("adapter", "families", item)
     return _made_for(item, item.part.families, family, "stop")
 
 
@@ -177,10 +193,11 @@ def box_has_no_place(facts: Facts, unplaced: tuple[str, ...], fit: tuple[BayFit,
     if not bays:
         return Lacks("donor", "bays")
     sizeless = tuple(
-        Lacks(kind, field)
+        Lacks(kind, field, item)
         for kind in BOXED
+        for item in facts.of(kind)
         for field in ("length_mm", "width_mm", "height_mm")
-        if (item := facts.first(kind)) is not None and getattr(item.part, field) is None
+        if getattr(item.part, field) is None
     )
     cells = facts.pack.cells if facts.pack else 0
     cells_left = f"{cells - sum(bay.used for bay in fit)} of {cells} "  # said by pack-does-not-fit

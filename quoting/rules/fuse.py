@@ -100,13 +100,13 @@ def fuse_over_cable(facts: Facts, item: Fitted[Cable], rating_a: float) -> Says:
     "fuse",
     title="Short circuit harms the cable before the fuse clears",
     levels=("stop",),
-    reads=("fuse.clearing_a2s", "cable.area_mm2", "cable.insulation_c"),
+    reads=("fuse.clearing_a2s", "cable.area_mm2", "cable.insulation_c", "cable.circuit"),
     each="cable",
     where=in_circuit("battery"),
     source="IEC 60364-4-43 434.5.2: I²t at most k²S², k = 115 (PVC) or 143 (cross-linked)",
 )
 def fuse_clearing_over_cable(
-    facts: Facts, item: Fitted[Cable], clearing_a2s: float, area_mm2: float, insulation_c: float
+    facts: Facts, item: Fitted[Cable], clearing_a2s: float, area_mm2: float, insulation_c: float, _: str
 ) -> Says:
     """The fuse's clearing energy is at most what every battery cable bears."""
     whole_mm2 = area_mm2 * max(1, item.line.conductors)

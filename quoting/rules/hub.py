@@ -87,6 +87,8 @@ def hub_width(facts: Facts, needs_mm: float, frame_mm: float) -> Says:
 )
 def hub_axle(facts: Facts, axle_mm: float, flats_mm: float, slot_mm: float) -> Says:
     """The hub axle's flats go into the frame's slot without play, where no axle adapter joins them."""
+    if unsaid := _unsaid(facts):
+        return unsaid
     units = facts.setup.units
     sizes = f"{show_length(flats_mm, units)} across flats, {show_length(axle_mm, units)} round"
     text = f"The motor's axle is {sizes}; the frame is made for an axle of {show_length(slot_mm, units)}."
@@ -153,6 +155,12 @@ def _rim_inch(marking: str) -> float | None:
         return None
 
 
+def _unsaid(facts: Facts) -> Lacks | None:
+    """An adapter that does not say what it is for may be the torque arm."""
+    mute = next((adapter for adapter in facts.setup.all(Adapter) if adapter.part.purpose is None), None)
+    return Lacks("adapter", "purpose", mute) if mute else None
+
+
 @rule(
     "hub-torque-arms",
     "hub motor",
@@ -167,6 +175,8 @@ def _rim_inch(marking: str) -> float | None:
 def hub_torque_arms(facts: Facts) -> Says:
     """A hub motor has torque arms, on both sides when it brakes the wheel."""
     count = sum(arm.line.quantity for arm in axle_adapters(facts))
+    if not count and (unsaid := _unsaid(facts)):
+        return unsaid
     if not count:
         text = "The motor turns its axle in the dropout: the slot opens, the axle spins and tears its cables."
         return plainly("stop", text, exchange("adapter"))
@@ -190,10 +200,11 @@ def hub_torque_arms(facts: Facts) -> Says:
 )
 def torque_arm_strength(facts: Facts, torque_nm: float) -> Says:
     """The torque arms hold the motor's peak torque."""
-    held = [arm.part.torque_nm for arm in axle_adapters(facts)]
-    best = max((nm for nm in held if nm is not None), default=None)
-    if best is None or (below(best, torque_nm) and None in held):
-        return Lacks("adapter", "torque_nm")
+    arms = axle_adapters(facts)
+    best = max((arm.part.torque_nm for arm in arms if arm.part.torque_nm is not None), default=None)
+    mute = next((arm for arm in arms if arm.part.torque_nm is None), None)
+    if best is None or (below(best, torque_nm) and mute):
+        return Lacks("adapter", "torque_nm", mute)
     if not below(best, torque_nm):
         return None
     units = facts.setup.units

@@ -111,7 +111,8 @@ def _cut(facts: Facts, word: str) -> bool | Lacks:
     switches = facts.setup.all(Switch)
     if any(word in (switch.part.interlocks or ()) for switch in switches):
         return True
-    return Lacks("switch", "interlocks") if any(switch.part.interlocks is None for switch in switches) else False
+    mute = next((switch for switch in switches if switch.part.interlocks is None), None)
+    return Lacks("switch", "interlocks", mute) if mute else False
 
 
 @rule(

@@ -76,7 +76,7 @@ def dcdc_overloaded(facts: Facts, output_v: float, output_a: float, auxiliary_w:
         for item in facts.of(kind):
             one_w: float | None = getattr(item.part, field)
             if one_w is None:
-                return Lacks(kind, field)
+                return Lacks(kind, field, item)
             load_w += one_w * float(item.line.quantity)
     load_w = max(load_w, auxiliary_w)
     given_w = output_v * output_a

@@ -230,12 +230,16 @@ def answer(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
     each = says if isinstance(says, tuple) else (says,)
     return Outcome(
         tuple((word, item) for word in each if isinstance(word, Said)),
-        tuple(_gap(rule, facts, item, word.subject, word.field) for word in each if isinstance(word, Lacks)),
+        tuple(
+            _gap(rule, facts, word.item or item, word.subject, word.field) for word in each if isinstance(word, Lacks)
+        ),
     )
 
 
 def _gap(rule: Rule, facts: Facts, item: Fitted[Part] | None, subject: str, field: str) -> Gap:
-    named = item if subject == rule.each else facts.first(subject) if subject in KINDS else None
+    named = facts.first(subject) if subject in KINDS else None
+    if item is not None and item.line.kind == subject:
+        named = item
     return Gap(rule.id, subject, named, field)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from quoting.parts import Part
 from quoting.result import WayOut
@@ -41,10 +42,12 @@ class Said:
 
 @dataclass(frozen=True)
 class Lacks:
-    """A rule could not judge after all: a spec it needs only in this case is not known."""
+    """A rule could not judge after all: a spec it needs only in this case is not known, of this line where it "
+    "says so."""
 
     subject: str
     field: str
+    item: Fitted[Any] | None = None
 
 
 Says = Said | Lacks | tuple[Said | Lacks, ...] | None

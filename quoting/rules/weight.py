@@ -170,12 +170,13 @@ def front_share_shift(facts: Facts, front_kg: float, before_kg: float, front_aft
 def brakes_and_weight(facts: Facts, after_kg: float, before_kg: float, laden_kg: float) -> Says:
     """Where the bike gains weight, its brakes are rated for the laden bike."""
     units = facts.setup.units
-    fitted = [brake.part.rated_mass_kg for brake in facts.setup.all(Brake)]
+    brakes = facts.setup.all(Brake)
+    fitted = [brake.part.rated_mass_kg for brake in brakes]
     donor_kg = facts.setup.donor.brake_rated_kg if facts.setup.donor else None
     if not above(after_kg, before_kg) and not fitted:
         return None
     if None in fitted:
-        return Lacks("brake", "rated_mass_kg")
+        return Lacks("brake", "rated_mass_kg", brakes[fitted.index(None)])
     rated_kg = min((kg for kg in fitted if kg is not None), default=donor_kg)
     if rated_kg is None:
         more = show_mass(after_kg - before_kg, units)
