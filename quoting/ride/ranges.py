@@ -33,8 +33,9 @@ from quoting.ride.traces import Trace
 # The band: drag and rolling are known no better than this. Our own rule.
 CDA_BAND = 0.10
 CRR_BAND = 0.15
-# A profile counts as held when the bike falls short of it in no more than this share of the seconds, and reaches this
-# share of its fastest speed. Our own rule, after 40 CFR 86.515-78(b) (2 mph under the trace) and SAE J2982 (95 %).
+# A profile counts as held when the bike lacks no more than this share of the work it takes, and reaches this share of
+# its fastest speed. Our own rule: 40 CFR 86.515-78(b) lets a rider fall behind a trace at full power, SAE J2982 ends a
+# run when top speed drops under 95 %.
 SHORT_SHARE = 0.02
 FASTEST_SHARE = 0.95
 
@@ -143,16 +144,15 @@ def what_stops(
 ) -> tuple[str, ...]:
     """What keeps the bike from holding each trace, in plain words; "" where it holds it.
 
-    Second by second the peak force; over the whole trace the mean power at the tire against what holds.
+    Second by second the peak force, as work missed over the whole trace; the mean power at the tire against what holds.
     """
     if peak is None or held is None:
         return tuple("not checked: peak or continuous power is not known" for _ in traces)
     need_n = wheel_forces_n((case,), course)[0]
-    short = need_n > peak.force_at_n(course.speed_ms)
-    push_w = np.maximum(need_n, 0.0) * course.speed_ms
-    counts = np.add.reduceat(np.ones(len(need_n)), course.starts)
-    short_shares = np.add.reduceat(short.astype(np.float64), course.starts) / counts
-    mean_w = np.add.reduceat(push_w, course.starts) / counts
+    short_w = np.maximum(need_n - peak.force_at_n(course.speed_ms), 0.0) * course.speed_ms
+    sums_w = np.add.reduceat(np.maximum(need_n, 0.0) * course.speed_ms, course.starts)
+    short_shares = np.add.reduceat(short_w, course.starts) / sums_w
+    mean_w = sums_w / [len(trace.slope) for trace in traces]
     words = []
     for at, trace in enumerate(traces):
         if peak.kmh < FASTEST_SHARE * trace.fastest_kmh:

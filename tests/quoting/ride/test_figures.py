@@ -238,10 +238,12 @@ def test_a_motor_that_is_weak_for_good_cannot_hold_the_highway():
     assert weak["highway"].limit == "too little continuous power: motor continuous power"
 
 
-def test_peak_power_that_falls_behind():
-    parts = {"motor": {"peak_kw": 12, "kv_rpm_per_v": 24, "max_rpm": 2000}, "controller": {"battery_peak_a": 260}}
-    found = by_profile(ride(hub_setup(**parts)))
-    assert found["highway"].limit == "falls behind: motor peak power"
+@pytest.mark.parametrize(("kw", "limit"), [(11.0, "falls behind: motor peak power"), (13.0, "")])
+def test_peak_power_that_falls_behind_on_hills(kw, limit):
+    """11 kW reach 108 km/h on the level, enough for the highway but for its rises; 13 kW climb them."""
+    motor = {"peak_kw": kw, "cont_kw": kw, "kv_rpm_per_v": 24, "max_rpm": 2000}
+    setup = hub_setup(motor=motor, controller={"battery_peak_a": 260, "battery_cont_a": 260})
+    assert by_profile(ride(setup))["highway"].limit == limit
 
 
 def test_a_strong_bike_holds_everything():
