@@ -10,6 +10,7 @@ from quoting.pack.current import ceiling_power_w, power_at_current
 from quoting.pack.curves import open_v
 from quoting.pack.demand import Demand, drive_demand
 from quoting.pack.fit import fit_pack
+from quoting.pack.fit_working import fit_working
 from quoting.pack.heat import HOT_C, minutes_until, steady_rise_k
 from quoting.pack.limits import charge_chain, current_chain
 from quoting.pack.sag import SOCS, highest_cutoff, sag_points
@@ -50,6 +51,7 @@ def pack_figures(setup: Setup) -> PackFigures | None:
         placed=fit.placed,
         unplaced=fit.unplaced,
         missing=tuple(dict.fromkeys((*figures.missing, *fit.missing))),
+        workings=(*figures.workings, *fit_working(setup, unit, plan, fit)),
     )
 
 

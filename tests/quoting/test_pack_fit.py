@@ -12,7 +12,7 @@ from quoting.pack import hexagonal_count, square_count
 from quoting.pack.packing import grids
 from quoting.pack.spaces import FreeSpaces, Space, left_over
 from quoting.request import Bay, PackPlan
-from tests.quoting.setups import CELL, donor_with, line, pack_of, setup_with
+from tests.quoting.setups import CELL, donor_with, line, pack_of, setup_with, working_text
 
 # Without a pack box 5 mm go off each side: inside 290 × 190 × 150. A layer of 70.5 mm cells takes 74.5: two upright.
 # Pitch 22 mm, hexagonal rows 19.053 mm apart. Rows along the width: (290 − 21.5)/19.053 + 1 = 15 rows of 8
@@ -68,6 +68,16 @@ def test_a_pack_that_fills_its_bay_fits_and_one_cell_more_does_not() -> None:
     assert full.unplaced == ()
     over = pack_of(setup_with(cells, plan=plan(241, 1), donor=donor_with(BAY)))
     assert over.unplaced == ("1 of 241 cells: there is room for 240.",)
+
+
+def test_the_working_shows_every_clearance_that_was_assumed() -> None:
+    bare = pack_of(setup_with(line("cell", CELL, 240), donor=donor_with(BAY)))
+    text = working_text(bare.workings, "fit")
+    assert text.count("(assumed)") == 4
+    assert "5.0 mm (assumed)" in text
+    assert "240 of 240 cells placed" in text
+    boxed = pack_of(setup_with(line("cell", CELL, 240), line("enclosure", BOX), donor=donor_with(BAY)))
+    assert "insulation inside the pack box" in working_text(boxed.workings, "fit")
 
 
 def test_cells_go_on_into_the_next_bay_in_the_plans_order() -> None:
