@@ -50,16 +50,17 @@ class Build(models.Model):
     class Meta:
         ordering = [F("place").asc(nulls_last=True), "-accepted_at"]
         indexes = [models.Index(fields=["state"], name="build_by_state")]  # every line and plan reads open builds
+        # A check that comes out NULL passes in SQL, so each says which values must be there.
         constraints = [
             models.UniqueConstraint(fields=["place"], condition=Q(place__isnull=False), name="build_place_once"),
             models.CheckConstraint(
                 condition=(Q(state__in=CLOSED_STATES) & Q(place__isnull=True))
-                | (~Q(state__in=CLOSED_STATES) & Q(place__gte=1)),
+                | (~Q(state__in=CLOSED_STATES) & Q(place__isnull=False, place__gte=1)),
                 name="build_place_while_open",
             ),
             models.CheckConstraint(
                 condition=Q(promised_from__isnull=True, promised_to__isnull=True)
-                | Q(promised_to__gte=F("promised_from")),
+                | Q(promised_from__isnull=False, promised_to__isnull=False, promised_to__gte=F("promised_from")),
                 name="build_promise_in_order",
             ),
             models.CheckConstraint(condition=Q(total__gte=0), name="build_total_not_negative"),
@@ -116,7 +117,12 @@ class BuildStep(models.Model):
             models.CheckConstraint(
                 condition=Q(state="todo", started_at__isnull=True, finished_at__isnull=True)
                 | Q(state="doing", started_at__isnull=False, finished_at__isnull=True)
-                | Q(state="done", started_at__isnull=False, finished_at__gte=F("started_at")),
+                | Q(
+                    state="done",
+                    started_at__isnull=False,
+                    finished_at__isnull=False,
+                    finished_at__gte=F("started_at"),
+                ),
                 name="build_step_times_fit_state",
             ),
             models.CheckConstraint(

@@ -44,7 +44,10 @@ def new_link_token() -> str:
 
 
 class ExactDecimalField(Column[SET, GET]):
-    """A Decimal with a fixed number of places, stored as a whole number of its smallest step."""
+    """A Decimal with a fixed number of places, stored as a whole number of its smallest step.
+
+    In arithmetic inside the database give plain numbers this type: F("amount") + Value(number, MoneyField()).
+    """
 
     description = "Exact decimal"
     places = 4

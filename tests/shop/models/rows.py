@@ -1,0 +1,148 @@
+"""One valid row of each table that has constraints, not saved yet, to be tried with one value changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, time
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Model
+
+from shop import models
+from tests.shop.made_builds import make_accepted, make_build, make_order, make_order_line
+from tests.shop.made_parts import make_component, make_family, make_supplier
+from tests.shop.made_quotes import make_draft
+from tests.shop.made_shop import make_bench_type, make_customer, make_tax_place
+
+DAY, NEXT = date(2026, 3, 2), date(2026, 3, 3)
+NOON, ONE = datetime(2026, 3, 2, 12, tzinfo=UTC), datetime(2026, 3, 2, 13, tzinfo=UTC)
+Values = dict[str, Any]
+
+
+def option() -> models.QuoteOption:
+    return make_draft("Q-77").options.create(key="A")
+
+
+def build_values() -> Values:
+    customer = make_customer()
+    return {
+        "number": "B-5",
+        "version": make_accepted("Q-5", customer),
+        "option_key": "A",
+        "customer": customer,
+        "job": "conversion",
+        "title": "Anvil",
+        "place": 5,
+        "total": Decimal(1),
+        "accepted_at": NOON,
+    }
+
+
+def entry_values() -> Values:
+    build = make_build()
+    return {
+        "number": 1,
+        "kind": "deposit",
+        "day": DAY,
+        "build": build,
+        "customer": build.customer,
+        "method": "cash",
+        "receipt": "R-1",
+        "key": "k",
+    }
+
+
+def entry() -> models.LedgerEntry:
+    return models.LedgerEntry.objects.create(**entry_values())
+
+
+def component(code: str = "MOT-1") -> models.Component:
+    return models.Component.objects.filter(code=code).first() or make_component(code)
+
+
+def bench() -> models.Bench:
+    return models.Bench.objects.create(name="Fab 9", bench_type=make_bench_type("fab"))
+
+
+def rate_values() -> Values:
+    return {
+        "authority": make_tax_place().authorities.get(level="state"),
+        "tax_class": "parts",
+        "rate": Decimal("0.07"),
+        "begin": date(2019, 1, 1),
+        "end": date(2019, 12, 31),
+    }
+
+
+MAKERS: dict[type[Model], Callable[[], Values]] = {
+    models.Bay: lambda: {"family": make_family(), "name": "tail", "length_mm": 1, "width_mm": 1, "height_mm": 1},
+    models.BenchDowntime: lambda: {"bench": bench(), "first": DAY, "last": NEXT},
+    models.Build: build_values,
+    models.BuildStep: lambda: {"build": make_build(), "position": 1, "code": "pack", "label": "Pack"},
+    models.CheckDecision: lambda: {"option": option(), "rule": "vin", "reason": "seen"},
+    models.ClosedDays: lambda: {"first": DAY, "last": NEXT},
+    models.Component: lambda: {"code": "X-1", "kind": "fuse", "name": "fuse"},
+    models.Customer: lambda: {"name": "Robin Example"},
+    models.Donor: lambda: {"family": make_family(), "vin": "AB-12345"},
+    models.DonorFamily: lambda: {"code": "x", "name": "X"},
+    models.ExchangeRate: lambda: {"currency": "EUR", "day": DAY, "rate": Decimal(1)},
+    models.ExpectedDateChange: lambda: {"line": make_order_line(component(), 1), "reason": "late"},
+    models.Leave: lambda: {"person": models.Person.objects.create(name="Ana"), "first": DAY, "last": NEXT},
+    models.LedgerEntry: entry_values,
+    models.LineLock: lambda: {"pk": 1},
+    models.Offer: lambda: {
+        "component": component(),
+        "supplier": make_supplier(),
+        "unit_cost": Decimal(1),
+        "priced_on": DAY,
+    },
+    models.OpeningHours: lambda: {"weekday": 0, "start": time(8), "end": time(12)},
+    models.OptionExtra: lambda: {"option": option(), "kind": "fee", "label": "x", "amount": Decimal(1)},
+    models.OptionPart: lambda: {"option": option(), "component": component()},
+    models.OptionStep: lambda: {"option": option(), "position": 1, "code": "pack", "label": "Pack"},
+    models.PartNeed: lambda: {"build": make_build(), "component": component(), "quantity": Decimal(1)},
+    models.Posting: lambda: {"entry": entry(), "debit": "cash", "credit": "deposits", "amount": Decimal(1)},
+    models.PromiseEntry: lambda: {
+        "build": make_build(),
+        "kind": "first",
+        "finish_from": DAY,
+        "finish_to": NEXT,
+        "revision": 1,
+    },
+    models.PurchaseOrder: lambda: {
+        "number": "P-9",
+        "supplier": make_supplier(),
+        "state": "sent",
+        "ordered_on": DAY,
+    },
+    models.PurchaseOrderLine: lambda: {
+        "order": make_order(),
+        "component": component(),
+        "quantity": Decimal(1),
+        "unit_cost": Decimal(1),
+    },
+    models.QuoteOption: lambda: {"version": make_draft("Q-77"), "key": "A"},
+    models.QuoteVersion: lambda: {"quote": models.Quote.objects.create(number="Q-78")},
+    models.RoutingStep: lambda: {
+        "job": "conversion",
+        "family": make_family(),
+        "position": 1,
+        "code": "pack",
+        "label": "Pack",
+    },
+    models.Shop: lambda: {"pk": 1, "name": "Shop", "address": "1 Lane"},
+    models.Skill: lambda: {"code": "paint", "label": "Paint", "rate": Decimal(1), "cost_rate": Decimal(1)},
+    models.StockMove: lambda: {"component": component(), "kind": "received", "on_hand": Decimal(1)},
+    models.SupplierClosure: lambda: {"supplier": make_supplier(), "first": DAY, "last": NEXT},
+    models.TaxAuthority: lambda: {"name": "State of Example", "level": "state"},
+    models.TaxPlaceAuthority: lambda: {
+        "place": make_tax_place(),
+        "authority": models.TaxAuthority.objects.create(name="Elsewhere", level="city"),
+    },
+    models.TaxRate: rate_values,
+}
+
+
+def need() -> models.PartNeed:
+    return models.PartNeed.objects.create(build=make_build(), component=component(), quantity=Decimal(9))
