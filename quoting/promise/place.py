@@ -123,7 +123,7 @@ def lay(
     """
     placed: list[Placed] = []
     stops = tuple(dict.fromkeys(reason for index in sorted(gates.stops) for reason in gates.stops[index]))
-    first_stop = min(gates.stops, default=len(tasks))
+    first_stop = min(gates.stops, default=FAR)
     done: date | None = None
     try:
         end = max((step.end for step in begun.values()), default=now)
@@ -134,9 +134,9 @@ def lay(
             elif task.index < first_stop:
                 ready = max(end, gates.steps[task.index])
                 step = _lay_step(floor, calendar, task, ready, spare)
+                last = _last_day(calendar, step)
                 placed.append(step)
-                if task.slots or task.outside or ready > end:
-                    done = _last_day(calendar, step)
+                done = last if task.slots or task.outside or ready > end else done
                 end = step.end
         if gates.finish > end:
             done = calendar.day_of(gates.finish)

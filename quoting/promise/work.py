@@ -59,8 +59,8 @@ def step_hours(step: OpenStep, pace: Pace) -> Decimal:
 def tasks_of(build: OpenBuild, pace: Pace) -> tuple[Task, ...]:
     """A build's steps in whole slots.
 
-    Each step has at least one slot when it has hours. What rounding up gives too much is taken from the steps after
-    it, so that a build as a whole is never more than one slot too long for each such least step.
+    Hours are rounded to slots so that the build as a whole is rounded up once and not at every step: what one step got
+    too much is taken from the next. A step with hours has at least one slot, and is never off by a whole slot.
     """
     tasks = []
     hours_so_far = Decimal(0)
@@ -68,7 +68,8 @@ def tasks_of(build: OpenBuild, pace: Pace) -> tuple[Task, ...]:
     for index, step in enumerate(build.steps):
         hours = Decimal(0) if step.lead_days > 0 else step_hours(step, pace)
         hours_so_far += hours
-        slots = max(math.ceil(hours_so_far * SLOTS_PER_HOUR) - given, 1) if hours else 0
+        least = max(math.floor(hours * SLOTS_PER_HOUR), 1)
+        slots = max(math.ceil(hours_so_far * SLOTS_PER_HOUR) - given, least) if hours else 0
         given += slots
         tasks.append(Task(index, step, hours, slots))
     return tuple(tasks)

@@ -1,0 +1,256 @@
+"""The counter's answer: every kind of job, what blocks it, both days, and the alternatives."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from quoting.errors import CalendarError
+from quoting.promise import prepare, work_out_promise
+from quoting.request import Bench, Option, Person, Policies, ShopState
+from quoting.result import Promise
+from tests.quoting.promise.shops import (
+    DAY,
+    NO_HANDLING,
+    build,
+    due,
+    lead,
+    march,
+    need,
+    off,
+    option,
+    part,
+    request,
+    shop,
+    step,
+    stock,
+    work,
+)
+
+
+def answer(state: ShopState, *lines, policies: Policies = NO_HANDLING, job: str = "conversion") -> Promise:
+    asked = option(*lines)
+    return work_out_promise(request(state, asked, policies=policies, job=job), asked)
+
+
+def said(promise: Promise) -> list[str]:
+    return [each.text for each in promise.alternatives]
+
+
+def test_an_empty_shop_starts_today():
+    promise = answer(shop(), work("fit", 12, "lift"))
+    assert (promise.place, promise.finish_from, promise.finish_to) == (1, march(2), march(2))
+    assert promise.headline == "2 March because the work takes 12 hours from 1 March."
+    assert [reason.text for reason in promise.reasons] == [
+        "Everything is here; work can start 1 March.",
+        "Then 12 hours of work, fit, to 2 March.",
+    ]
+    assert promise.alternatives == ()
+
+
+def test_its_place_is_behind_every_build_not_handed_over_also_those_on_hold():
+    state = shop(
+        builds=(build(3, [step("fit", 8, "lift")]), build(7, [step("fit", 8, "lift")], on_hold=True)), revision=12
+    )
+    promise = answer(state, work("fit", 8, "lift"))
+    assert (promise.place, promise.finish_from, promise.revision) == (8, march(2), 12)
+
+
+def test_the_last_day_takes_slow_hours_and_slow_parts_of_every_build():
+    # Likely: B1 8 h, then ours 8 h on Tuesday. Slow: (8, 8, 16) at the 80th percentile is 8 + 8 (1 - 0.2^0.2) = 10.2
+    # hours, 41 quarters or 10.25 h: B1 to Tuesday 10:15, ours from the slow motor (Friday 5, 8:00) to Monday 10:15.
+    spread: dict[str, Any] = {"low_h": Decimal(8), "high_h": Decimal(16)}
+    state = shop(builds=(build(1, [step("fit", 8, "lift", **spread)]),), supplies=(lead("motor", 1, 4),))
+    promise = answer(state, part("motor"), work("fit", 8, "lift", needs=("motor",), **spread))
+    assert (promise.finish_from, promise.finish_to) == (march(2), march(8))
+    assert promise.headline.endswith("With slow parts and slow hours 8 March.")
+    assert "slow parts and slow hours" in promise.method
+    assert "80th percentile of its own estimate" in promise.method
+    assert "behind 1 open build that" in promise.method
+
+
+def test_the_motor_and_then_the_bench_decide():
+    first = build(1, [step("wire", 20, "electric")], [need("gear", "wire")])
+    state = shop(
+        benches=(Bench(name="Electric bench", bench_type="electric"),),
+        people=(Person(name="Ana"), Person(name="Bo")),
+        builds=(first,),
+        receipts=(due("gear", "1", march(18)),),
+        supplies=(lead("Hub motor", 17),),
+    )
+    promise = answer(state, part("Hub motor"), work("Wiring", 12, "electric", needs=("motor",)))
+    # Motor: 1 + 17 = 18 March, Thursday. B1 has the bench for 20 h: Thursday, Friday, Monday to 12:00. Wiring 4 h on
+    # Monday 22, 8 h on Tuesday.
+    assert promise.headline == (
+        "23 March because the hub motor arrives 18 March, then wiring waits for the electric bench until 22 March."
+    )
+    assert [(reason.kind, reason.code, reason.until) for reason in promise.reasons] == [
+        ("lead", "Hub motor", march(18)),
+        ("part", "Hub motor", march(18)),
+        ("bench", "Electric bench", march(22)),
+        ("step", "Wiring", march(23)),
+    ]
+    assert promise.reasons[2].text == "Wiring waits for the electric bench until 22 March; build B1 is first."
+    assert promise.steps[0].waits_for == "the electric bench until 22 March"
+    assert said(promise) == [
+        "With the hub motor on the shelf: 2 March, 21 days earlier.",
+        "With one more electric bench: 19 March, 4 days earlier.",
+    ]
+
+
+def test_one_of_two_parts_on_the_shelf_may_not_help_and_both_do():
+    state = shop(supplies=(lead("motor", 10), lead("bms", 10)))
+    promise = answer(state, part("motor"), part("bms", "bms"), work("fit", 4, "lift", needs=("motor", "bms")))
+    assert promise.finish_from == march(11)
+    assert said(promise) == [
+        "With the motor on the shelf: still 11 March.",
+        "With every part on the shelf: 1 March, 10 days earlier.",
+    ]
+    assert [each.days_earlier for each in promise.alternatives] == [0, 10]
+
+
+def test_someone_away_decides():
+    away = Person(name="Ana", skills=("wiring",), leave=(off(march(1), march(5)),))
+    promise = answer(shop(people=(away,)), work("wire", 4, "lift", "wiring"))
+    assert promise.headline == "8 March because wire waits for Ana, who is away, until 8 March."
+    assert said(promise) == ["With one more person for wiring: 1 March, 7 days earlier."]
+
+
+def test_leave_in_the_middle_of_a_step_decides():
+    away = Person(name="Ana", skills=("wiring",), leave=(off(march(2), march(5)),))
+    promise = answer(shop(people=(away,)), work("wire", 12, "lift", "wiring"))
+    assert promise.headline == "8 March because wire stands still while Ana is away until 8 March."
+    assert said(promise) == ["With one more person for wiring: 2 March, 6 days earlier."]
+
+
+def test_bench_and_person_busy_at_once_are_named_together():
+    state = shop(builds=(build(1, [step("weld", 16, "lift")]),))
+    promise = answer(state, work("fit", 4, "lift"))
+    assert promise.headline == "3 March because fit waits for the lift bench and Ana until 3 March."
+    assert said(promise) == ["With one more lift bench and one more person: 1 March, 2 days earlier."]
+
+
+def test_a_bench_that_is_down_decides():
+    state = shop(benches=(Bench(name="Lift", bench_type="lift", down=(off(march(1), march(3)),)),))
+    promise = answer(state, work("fit", 4, "lift"))
+    assert promise.reasons[0].text == "Fit waits for the lift bench until 4 March; Lift is down."
+
+
+def test_closed_days_on_the_way_are_told():
+    state = shop(closed_days=(off(march(2), march(4), "stocktaking"), off(march(6), march(7)), off(march(9))))
+    promise = answer(state, work("fit", 12, "lift"))
+    assert promise.finish_from == march(5)
+    assert [reason.text for reason in promise.reasons if reason.kind == "closed"] == [
+        "The shop is closed 2 March to 4 March (stocktaking)."
+    ]
+
+
+def test_outside_work_decides():
+    promise = answer(shop(), work("strip", 4, "lift"), work("paint", 0, lead_days=14), work("fit", 4, "lift"))
+    assert promise.finish_from == march(15)
+    assert promise.headline == "15 March because paint is away until 15 March."
+    assert promise.reasons[0].text == "Paint is outside work of 14 days, back 15 March."
+
+
+def test_a_late_order_is_told_as_late():
+    state = shop(receipts=(due("motor", "1", date(2027, 2, 22), "PO-7"),))
+    promise = answer(state, part("motor"), work("fit", 4, "lift", needs=("motor",)))
+    assert "its order is late" in promise.headline
+    assert promise.reasons[0].text == "The motor on order PO-7 is 7 days late, not before 2 March; fit waits for it."
+
+
+def test_an_order_without_a_day_is_told_as_such():
+    state = shop(receipts=(due("motor", "1", None, "PO-7"),), supplies=(lead("motor", 8),))
+    promise = answer(state, part("motor"), work("fit", 4, "lift", needs=("motor",)))
+    assert "the supplier gave no day, so 8 days from today" in promise.reasons[0].text
+
+
+def test_a_parts_kit_is_ready_when_the_last_part_is_here_and_handled():
+    state = shop(stock=(stock("motor", "1"),), supplies=(lead("bms", 9),))
+    handling = Policies(handling_days=2)
+    promise = answer(state, part("motor"), part("bms", "bms"), policies=handling, job="parts_kit")
+    # 10 March + 2 days is Friday the 12th
+    assert (promise.finish_from, promise.finish_to, promise.steps) == (march(12), march(12), ())
+    assert promise.headline == "12 March because the bms arrives 10 March."
+    assert said(promise)[0] == "With the bms on the shelf: 3 March, 9 days earlier."
+    assert [each.order_by for each in promise.parts] == [None, DAY]
+    shelf = answer(state, part("motor"), policies=handling, job="parts_kit")
+    assert (shelf.finish_from, shelf.headline) == (march(3), "3 March because every part is on the shelf.")
+
+
+def test_a_parts_kit_waits_for_no_bench_and_takes_none():
+    busy = shop(builds=(build(1, [step("fit", 80, "lift")]),), stock=(stock("motor", "1"),))
+    assert answer(busy, part("motor"), work("fit", 8, "lift"), job="parts_kit").finish_from == DAY
+
+
+def test_a_service_is_its_steps():
+    promise = answer(shop(), work("brakes", 2, "lift"), job="service")
+    assert (promise.finish_from, promise.parts) == (DAY, ())
+
+
+def test_a_part_that_cannot_be_had_blocks_with_the_reason_and_what_it_would_be_without():
+    promise = answer(shop(), part("Hub motor"), work("fit", 4, "lift", needs=("motor",)))
+    assert (promise.finish_from, promise.finish_to) == (None, None)
+    assert promise.blocked == (
+        "Hub motor is not on the shelf, not on order, and has no lead time within ten years. "
+        "Enter a supplier with a lead time."
+    )
+    assert promise.headline == f"No date yet. {promise.blocked}"
+    assert [(reason.kind, reason.code) for reason in promise.reasons] == [("part", "Hub motor")]
+    assert said(promise) == ["With the hub motor on the shelf: 1 March."]
+    assert promise.alternatives[0].days_earlier is None
+
+
+def test_everything_that_blocks_is_named_at_once():
+    promise = answer(shop(), part("motor"), work("gild", 1, "", "gilding"), work("fit", 4, "press", needs=("motor",)))
+    assert [(reason.kind, reason.code) for reason in promise.reasons] == [
+        ("person", "gilding"),
+        ("bench", "press"),
+        ("part", "motor"),
+    ]
+    assert promise.alternatives == ()
+
+
+def test_an_empty_option_asks_for_parts_or_steps():
+    promise = answer(shop())
+    assert promise.blocked == "There is nothing to plan yet. Add parts or steps."
+    assert (promise.finish_from, promise.reasons) == (None, ())
+
+
+def test_a_shop_that_is_never_open_says_what_to_enter():
+    never = shop(openings=(), builds=(build(4, [step("fit", 1)]),))
+    promise = answer(never, work("fit", 1))
+    assert (promise.place, promise.finish_from) == (5, None)
+    assert promise.blocked == "openings: the shop has no open time. Enter opening hours, and check the closed days."
+    with pytest.raises(CalendarError, match="openings"):
+        prepare(request(never, Option(key="a", label="A")))
+
+
+def test_blocked_builds_ahead_do_not_block_what_comes_after():
+    stuck = build(1, [step("strip", 4, "lift"), step("fit", 4, "lift")], [need("motor", "fit")])
+    assert answer(shop(builds=(stuck,)), work("fit", 4, "lift")).finish_from == DAY
+
+
+def test_dates_far_away_carry_their_year():
+    state = shop(supplies=(lead("motor", 400),))
+    promise = answer(state, part("motor"), work("fit", 4, "lift", needs=("motor",)))
+    assert promise.headline == "4 April 2028 because the motor arrives 4 April 2028."  # 2028 has 29 February
+
+
+def test_a_long_chain_is_cut_to_the_cause_and_the_two_longest_waits():
+    steps = [step(f"s{at}", hours, f"bench{at}") for at, hours in enumerate((8, 40, 8, 32))]
+    benches = tuple(Bench(name=f"Bench {at}", bench_type=f"bench{at}") for at in range(4))
+    people = tuple(Person(name=f"Person {at}") for at in range(9))
+    state = shop(
+        benches=benches, people=people, builds=tuple(build(n, steps[at : at + 1]) for at, n in enumerate((1, 2, 3, 4)))
+    )
+    promise = answer(state, *(work(f"s{at}", 4, f"bench{at}") for at in range(4)))
+    # own: s0 after 8 h, s1 after 40 h, s2 at once, s3 at once (32 h are over): waits of 8 and 28 hours
+    assert promise.headline.count("waits for") == 2
+    crowded = replace(state, builds=(*state.builds, build(5, [step("s2", 60, "bench2")])))
+    longer = answer(crowded, *(work(f"s{at}", 4, f"bench{at}") for at in range(4)))
+    assert [reason.kind for reason in longer.reasons] == ["bench", "bench", "bench", "step"]
+    assert longer.headline.count("waits for") == 2
+    assert "s0 waits" not in longer.headline
