@@ -39,6 +39,12 @@ def issued_by_need() -> Mapping[int, Decimal]:
     return {row["need_id"]: -row["moved"] for row in moves.values("need_id").annotate(moved=Sum("on_hand"))}
 
 
+def reserved_by_need() -> Mapping[int, Decimal]:
+    """Units kept on the shelf for a need, not yet handed to the bench, by need id."""
+    moves = StockMove.objects.order_by().filter(need__isnull=False).exclude(reserved=0)
+    return {row["need_id"]: row["kept"] for row in moves.values("need_id").annotate(kept=Sum("reserved"))}
+
+
 def received_by_line() -> Mapping[int, Decimal]:
     """Units that have come, by order line id."""
     moves = StockMove.objects.order_by().filter(kind=MoveKind.RECEIVED, order_line__isnull=False)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from quoting.request import Bay, Donor
+from shop.models import Build, DonorFamily, QuoteVersion
 from shop.models import Donor as DonorRow
-from shop.models import DonorFamily
+from shop.selectors.paging import Paged, page_bounds
 
 FAMILY_FIGURES = (
     "removed_kg",
@@ -74,6 +76,11 @@ def _bays(family: DonorFamily) -> list[Bay]:
 
 def donors_found(text: str, *, limit: int = 10) -> tuple[DonorRow, ...]:
     """Donors whose family, VIN, color or owner holds every word typed, newest first; all when nothing is typed."""
+    return tuple(donors_matching(text)[:limit])
+
+
+def donors_matching(text: str) -> QuerySet[DonorRow]:
+    """The same, all of them."""
     rows = DonorRow.objects.select_related("family", "owner").order_by("-created_at", "-pk")
     for word in text.split():
         by_year = Q(year=int(word)) if word.isascii() and word.isdigit() and len(word) == 4 else Q()
@@ -84,4 +91,32 @@ def donors_found(text: str, *, limit: int = 10) -> tuple[DonorRow, ...]:
             | Q(owner__name__icontains=word)
             | by_year
         )
-    return tuple(rows[:limit])
+    return rows
+
+
+@dataclass(frozen=True, kw_only=True)
+class DonorRecord:
+    """One bike with its quotes by their versions and its builds, newest first."""
+
+    donor: DonorRow
+    versions: tuple[QuoteVersion, ...]
+    builds: tuple[Build, ...]
+
+
+def donor_record(public_id: str) -> DonorRecord:
+    """One bike by public id. Raises Donor.DoesNotExist."""
+    donor = DonorRow.objects.select_related("family", "owner").get(public_id=public_id)
+    versions = QuoteVersion.objects.filter(quote__donor=donor).defer("request", "result")
+    return DonorRecord(
+        donor=donor,
+        versions=tuple(versions.select_related("quote__customer").order_by("-saved_at")),
+        builds=tuple(donor.builds.select_related("customer").order_by("-accepted_at")),
+    )
+
+
+def donors_list(text: str = "", page: int = 1) -> Paged[DonorRow]:
+    """Bikes, newest first, found by the words typed."""
+    found = donors_matching(text)
+    count = found.count()
+    page, pages, shown = page_bounds(count, page)
+    return Paged(rows=tuple(found[shown]), count=count, page=page, pages=pages)

@@ -9,7 +9,7 @@ from django.contrib.auth.models import User
 from django.db.models import Sum
 
 from shop.models import CLOSED_STATES, Component, MoveKind, PartNeed, StockMove
-from shop.selectors.balances import issued_by_need, stock_balances
+from shop.selectors.balances import issued_by_need, reserved_by_need, stock_balances
 from shop.services.errors import Refused
 
 NONE = Decimal(0)
@@ -36,12 +36,6 @@ def stock_allot(*, person: User | None, components: Iterable[Component] | None =
                 move_write(component=need.component, kind=MoveKind.RESERVED, reserved=taken, need=need, person=person)
             )
     return made
-
-
-def reserved_by_need() -> dict[int, Decimal]:
-    """Units kept for a need and not yet issued, by need id."""
-    moves = StockMove.objects.order_by().filter(need__isnull=False).exclude(reserved=0)
-    return {row["need_id"]: row["kept"] for row in moves.values("need_id").annotate(kept=Sum("reserved"))}
 
 
 def move_write(

@@ -1,0 +1,101 @@
+"""One build for the shop: its steps, parts, money, promises and log."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+
+from quoting.result import BuildPlan, LinePlan, PartPromise, PlannedStep
+from shop.models import Build, BuildStep, Event, LedgerEntry, PromiseEntry, Shop, StepState
+from shop.selectors.cash import BuildMoney, build_money
+from shop.selectors.line import LineRow, builds_shown, line_row
+from shop.selectors.plan import line_plan
+from shop.selectors.shop import the_shop
+from shop.selectors.steps import bar_to_start, needs_by_step
+from shop.selectors.stock import NeedRow, need_rows
+
+# Builders see no money, so not these lines of the log.
+MONEY_VERBS = ("deposit taken", "deposit corrected", "entry reversed")
+
+
+@dataclass(frozen=True, kw_only=True)
+class StepRow:
+    """One step: when the plan has it, the parts it takes at its start, and what bars that; empty when it can start."""
+
+    step: BuildStep
+    planned: PlannedStep | None
+    needs: tuple[NeedRow, ...]
+    bar: str
+
+    @property
+    def can_start(self) -> bool:
+        return self.step.state == StepState.TODO and not self.bar
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuildNeed:
+    """One need with what is kept and issued, and where the rest comes from."""
+
+    row: NeedRow
+    coming: tuple[PartPromise, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuildPage:
+    """One build. `money` None and `entries` empty unless asked for."""
+
+    row: LineRow
+    steps: tuple[StepRow, ...]
+    needs: tuple[BuildNeed, ...]
+    promises: tuple[PromiseEntry, ...]
+    events: tuple[Event, ...]
+    money: BuildMoney | None
+    entries: tuple[LedgerEntry, ...]
+
+    @property
+    def build(self) -> Build:
+        return self.row.build
+
+
+def build_page(public_id: str, *, with_money: bool, plan: LinePlan | None = None) -> BuildPage:
+    """One build by its public id. Raises Build.DoesNotExist."""
+    build = builds_shown().get(public_id=public_id)
+    shop = the_shop()
+    own = (plan or line_plan(shop=shop)).build(build.number) if build.is_open else None
+    needs = need_rows(build.needs.select_related("component").order_by("pk"))
+    parts = own.parts if own else ()
+    entries = build.entries.select_related("person", "reversed_by").prefetch_related("postings")
+    return BuildPage(
+        row=line_row(build, own),
+        steps=_steps(build, own, needs, shop),
+        needs=tuple(
+            BuildNeed(
+                row=row, coming=tuple(each for each in parts if each.code == row.need.component.code and each.short_by)
+            )
+            for row in needs
+        ),
+        promises=tuple(build.promises.select_related("person").order_by("at", "pk")),
+        events=tuple(_events(build, with_money=with_money)),
+        money=build_money([build])[build.pk] if with_money else None,
+        entries=tuple(entries) if with_money else (),
+    )
+
+
+def _steps(build: Build, plan: BuildPlan | None, needs: Sequence[NeedRow], shop: Shop) -> tuple[StepRow, ...]:
+    steps = list(build.steps.select_related("skill", "bench_type", "person", "bench").order_by("position"))
+    taken = needs_by_step(steps, needs)
+    planned = {step.code: step for step in plan.steps} if plan else {}
+    parts = plan.parts if plan else ()
+    rows = []
+    for step in steps:
+        own = taken.get(step.code, ()) if step.state == StepState.TODO else ()
+        bar = bar_to_start(build, step, steps, own, parts, shop) if step.state == StepState.TODO else ""
+        rows.append(StepRow(step=step, planned=planned.get(step.code), needs=own, bar=bar))
+    return tuple(rows)
+
+
+def _events(build: Build, *, with_money: bool) -> QuerySet[Event]:
+    events = build.events.select_related("person").order_by("-at", "-pk")
+    return events if with_money else events.exclude(verb__in=MONEY_VERBS)

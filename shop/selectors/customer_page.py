@@ -1,0 +1,119 @@
+"""The customer's own page behind the link on a quote or a receipt: no account, nothing of the shop's own figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from shop.models import (
+    Build,
+    EntryKind,
+    Event,
+    LedgerEntry,
+    PromiseEntry,
+    Quote,
+    QuoteVersion,
+    StepState,
+    VersionState,
+)
+from shop.selectors.cash import BuildMoney, build_money
+from shop.selectors.shop import shop_today
+
+MOVED = "moved in line"  # the log's verb for a new place; the customer is shown why
+
+
+@dataclass(frozen=True, kw_only=True)
+class CustomerPaper:
+    """A document the customer may fetch. `kind` quote or receipt; `public_id` of the version or the ledger entry."""
+
+    kind: str
+    public_id: str
+    label: str
+    day: date
+
+
+@dataclass(frozen=True, kw_only=True)
+class CustomerMove:
+    """One change of place in the line, and why."""
+
+    at: datetime
+    before: str
+    after: str
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CustomerPage:
+    """What a customer sees of a quote or a build.
+
+    `is_open` while the version can be accepted. `build` None until a deposit was taken; then `version` is the one it
+    was taken for. `promises` the finish windows given, the first one first; the newest counts. `steps_done` of `steps`.
+    No findings, no cost, no name but theirs.
+    """
+
+    customer_name: str
+    title: str
+    quote_number: str
+    version: QuoteVersion
+    is_open: bool
+    build: Build | None
+    steps_done: int
+    steps: int
+    promises: tuple[PromiseEntry, ...]
+    moves: tuple[CustomerMove, ...]
+    money: BuildMoney | None
+    papers: tuple[CustomerPaper, ...]
+
+
+def customer_page(token: str) -> CustomerPage:
+    """The page behind a quote's or a build's link. Raises Quote.DoesNotExist for any other, and before an offer."""
+    build = Build.objects.filter(link_token=token).select_related("version__quote").first()
+    quote = build.version.quote if build else Quote.objects.get(link_token=token)
+    quote = Quote.objects.select_related("customer", "donor__family").get(pk=quote.pk)
+    versions = list(quote.versions.exclude(state=VersionState.DRAFT).defer("request", "result").order_by("-number"))
+    if not versions:
+        raise Quote.DoesNotExist(f"{quote} has not been offered")
+    if build is None:
+        build = Build.objects.filter(version__in=versions).order_by("-accepted_at").first()
+    version = next((each for each in versions if build and each.pk == build.version_id), versions[0])
+    steps = [step.state for step in build.steps.all()] if build else []
+    entries = _deposits(build) if build else ()
+    return CustomerPage(
+        customer_name=quote.customer.name if quote.customer else "",
+        title=build.title if build else str(quote.donor or quote.get_job_display()),
+        quote_number=quote.number,
+        version=version,
+        is_open=_is_open(version),
+        build=build,
+        steps_done=steps.count(StepState.DONE),
+        steps=len(steps),
+        promises=tuple(build.promises.order_by("at", "pk")) if build else (),
+        moves=_moves(build) if build else (),
+        money=build_money([build])[build.pk] if build else None,
+        papers=tuple(_papers(versions, entries)),
+    )
+
+
+def _is_open(version: QuoteVersion) -> bool:
+    still_valid = version.valid_until is not None and version.valid_until >= shop_today()
+    return version.state == VersionState.OFFERED and still_valid
+
+
+def _deposits(build: Build) -> tuple[LedgerEntry, ...]:
+    return tuple(build.entries.filter(kind=EntryKind.DEPOSIT, reversed_by__isnull=True).order_by("number"))
+
+
+def _moves(build: Build) -> tuple[CustomerMove, ...]:
+    events = Event.objects.filter(build=build, verb=MOVED).order_by("at", "pk")
+    return tuple(CustomerMove(at=each.at, before=each.before, after=each.after, reason=each.reason) for each in events)
+
+
+def _papers(versions: Iterable[QuoteVersion], entries: Iterable[LedgerEntry]) -> Iterable[CustomerPaper]:
+    for entry in entries:
+        yield CustomerPaper(kind="receipt", public_id=entry.public_id, label=f"Receipt {entry.receipt}", day=entry.day)
+    for version in versions:
+        if version.offered_at is not None:
+            yield CustomerPaper(
+                kind="quote", public_id=version.public_id, label=f"Quote {version}", day=version.offered_at.date()
+            )

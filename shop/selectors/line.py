@@ -1,0 +1,159 @@
+"""The line: who is where, what holds them, what was promised and what is to be expected now."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from django.db.models import Prefetch, QuerySet
+
+from quoting.promise import moves_between
+from quoting.request import OpenBuild, ShopState
+from quoting.result import BuildPlan, LinePlan
+from shop.models import CLOSED_STATES, Build, BuildState, BuildStep, StepState
+from shop.selectors.plan import line_plan, plan_basis, planned
+
+
+@dataclass(frozen=True, kw_only=True)
+class LineRow:
+    """One open build.
+
+    `holds` what its next step waits for, in words; empty when nothing does. `doing` the steps under way, in words.
+    `finish_from` and `finish_to` what is to be expected now; both None when there is no date. `late_days` how far the
+    slow finish lies past the promise, 0 when that holds, None when either is not known.
+    """
+
+    build: Build
+    holds: str = ""
+    doing: str = ""
+    finish_from: date | None = None
+    finish_to: date | None = None
+    late_days: int | None = None
+    plan: BuildPlan | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WindowChange:
+    """What a change does to one build. `breaks` its promise held before and no longer does; `mends` the reverse.
+
+    `late_days` after the change, as in LineRow. Places differ only in the preview of a move.
+    """
+
+    build: Build
+    place_before: int
+    place_after: int
+    from_before: date | None
+    to_before: date | None
+    from_after: date | None
+    to_after: date | None
+    late_days: int | None
+    breaks: bool
+    mends: bool
+
+    @property
+    def days_later(self) -> int | None:
+        """How far the slow finish moves [calendar days]; negative when it comes earlier, None without a date."""
+        if self.to_before is None or self.to_after is None:
+            return None
+        return (self.to_after - self.to_before).days
+
+
+def line_rows(plan: LinePlan | None = None) -> tuple[LineRow, ...]:
+    """Every open build in order of its place."""
+    plan = plan or line_plan()
+    plans = {build.number: build for build in plan.builds}
+    return tuple(line_row(build, plans.get(build.number)) for build in open_builds())
+
+
+def open_builds() -> QuerySet[Build]:
+    """Open builds in order of place, as `builds_shown` loads them."""
+    return builds_shown().exclude(state__in=CLOSED_STATES).order_by("place")
+
+
+def builds_shown() -> QuerySet[Build]:
+    """Builds with what a row names: customer, bike, steps under way."""
+    under_way = BuildStep.objects.filter(state=StepState.DOING).select_related("person", "bench").order_by("position")
+    rows = Build.objects.select_related("customer", "donor__family")
+    return rows.prefetch_related(Prefetch("steps", queryset=under_way, to_attr="under_way"))
+
+
+def line_row(build: Build, plan: BuildPlan | None) -> LineRow:
+    """A row of one build; give it as `builds_shown` loads it."""
+    steps: list[BuildStep] = build.under_way  # type: ignore[attr-defined]
+    row = LineRow(build=build, plan=plan, doing="; ".join(_doing(step) for step in steps))
+    if build.state == BuildState.READY:
+        return row
+    if plan is None:
+        return row
+    row = replace(row, finish_from=plan.finish_from, finish_to=plan.finish_to, late_days=plan.late_days)
+    if build.on_hold:
+        return replace(row, holds=f"On hold: {build.hold_reason}")
+    if plan.blocked:
+        return replace(row, holds=plan.blocked)
+    return replace(row, holds=plan.held.text if plan.held else "")
+
+
+def _doing(step: BuildStep) -> str:
+    where = f" on {step.bench.name}" if step.bench else ""
+    who = f", {step.person.name}" if step.person else ""
+    return f"{step.label}{where}{who}"
+
+
+def move_preview(*, build: Build, place: int) -> tuple[WindowChange, ...]:
+    """Who would move, from which place and window to which, if a build were moved. Promises stay as they are.
+
+    A place outside the line is taken to its end or its front.
+    """
+    state, now, policies = plan_basis()
+    moved = with_place(state, build.number, place)
+    return window_changes(planned(state, now, policies), planned(moved, now, policies))
+
+
+def with_place(state: ShopState, number: str, place: int) -> ShopState:
+    """The shop with one build at another place and the others closed up around it."""
+    line = sorted(state.builds, key=lambda each: each.place)
+    moving = [each for each in line if each.number == number]
+    others = [each for each in line if each.number != number]
+    at = min(max(place, 1), len(line)) - 1
+    renumbered = enumerate([*others[:at], *moving, *others[at:]], start=1)
+    return replace(state, builds=tuple(_at(each, index) for index, each in renumbered))
+
+
+def _at(build: OpenBuild, place: int) -> OpenBuild:
+    return build if build.place == place else replace(build, place=place)
+
+
+def window_changes(before: LinePlan, after: LinePlan) -> tuple[WindowChange, ...]:
+    """The builds whose place or window differs between two plans, in order of the line as it was."""
+    moves = {move.number for move in moves_between(before, after)}
+    news = {plan.number: plan for plan in after.builds}
+    pairs = [(old, news[old.number]) for old in before.builds if old.number in news]
+    changed = {old.number: (old, new) for old, new in pairs if old.number in moves or old.place != new.place}
+    rows = _builds_by_number(changed)
+    return tuple(_change(rows[number], old, new) for number, (old, new) in changed.items())
+
+
+def _builds_by_number(numbers: Mapping[str, object]) -> dict[str, Build]:
+    rows = Build.objects.filter(number__in=list(numbers)).select_related("customer", "donor__family").order_by("place")
+    return {row.number: row for row in rows}
+
+
+def _change(build: Build, old: BuildPlan, new: BuildPlan) -> WindowChange:
+    held, holds = _holds(old), _holds(new)
+    return WindowChange(
+        build=build,
+        place_before=old.place,
+        place_after=new.place,
+        from_before=old.finish_from,
+        to_before=old.finish_to,
+        from_after=new.finish_from,
+        to_after=new.finish_to,
+        late_days=new.late_days,
+        breaks=held and not holds,
+        mends=holds and not held,
+    )
+
+
+def _holds(plan: BuildPlan) -> bool:
+    return bool(plan.promised_to and plan.finish_to and plan.finish_to <= plan.promised_to)

@@ -1,0 +1,187 @@
+"""Purchase orders: the list, one order, and what has to be ordered by when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from quoting.price import round_money
+from quoting.result import LinePlan, PartPromise
+from shop.models import (
+    Build,
+    Event,
+    ExpectedDateChange,
+    OrderState,
+    PurchaseOrder,
+    PurchaseOrderLine,
+)
+from shop.selectors.balances import received_by_line
+from shop.selectors.paging import Paged, page_bounds
+from shop.selectors.plan import line_plan
+from shop.selectors.shop import shop_today
+from shop.selectors.stock import DueLine, lines_due
+
+NONE = Decimal(0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderFilter:
+    """Words in number, supplier or component; a state, or late; a page."""
+
+    text: str = ""
+    state: str = ""
+    page: int = 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderRow:
+    """One order. `total` in the supplier's currency. `expected` the first day something still due is expected.
+
+    `late_days` how long the most overdue line is past its day, 0 when none is.
+    """
+
+    order: PurchaseOrder
+    total: Decimal
+    lines: int
+    lines_due: int
+    expected: date | None
+    late_days: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderLineRow:
+    """One line: what came, what is still due (nothing once the order is closed), and the history of its day."""
+
+    line: PurchaseOrderLine
+    amount: Decimal
+    received: Decimal
+    left: Decimal
+    late_days: int
+    changes: tuple[ExpectedDateChange, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Served:
+    """Units on their way for a build, by the plan."""
+
+    build: Build
+    part: PartPromise
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderPage:
+    """One order with its lines, the builds that wait for it in order of the line, and its log."""
+
+    order: PurchaseOrder
+    total: Decimal
+    lines: tuple[OrderLineRow, ...]
+    serves: tuple[Served, ...]
+    events: tuple[Event, ...]
+
+
+def order_rows(filters: OrderFilter) -> Paged[OrderRow]:
+    """Orders, newest first."""
+    due = _due_by_order(lines_due())
+    today = shop_today()
+    found = _found(filters, due, today)
+    count = found.count()
+    page, pages, shown = page_bounds(count, filters.page)
+    rows = tuple(_row(order, due.get(order.pk, ()), today) for order in found[shown])
+    return Paged(rows=rows, count=count, page=page, pages=pages)
+
+
+def _due_by_order(lines: Iterable[DueLine]) -> Mapping[int, tuple[DueLine, ...]]:
+    found: dict[int, tuple[DueLine, ...]] = {}
+    for each in lines:
+        found[each.line.order_id] = (*found.get(each.line.order_id, ()), each)
+    return found
+
+
+def _found(filters: OrderFilter, due: Mapping[int, tuple[DueLine, ...]], today: date) -> QuerySet[PurchaseOrder]:
+    rows = PurchaseOrder.objects.select_related("supplier").prefetch_related("lines").order_by("-created_at", "-pk")
+    if filters.state == "late":
+        rows = rows.filter(pk__in=[order_id for order_id, lines in due.items() if _late_days(lines, today)])
+    elif filters.state:
+        rows = rows.filter(state=filters.state)
+    for word in filters.text.split():
+        lines = PurchaseOrderLine.objects.filter(
+            Q(component__name__icontains=word) | Q(component__code__icontains=word)
+        )
+        rows = rows.filter(
+            Q(number__icontains=word) | Q(supplier__name__icontains=word) | Q(pk__in=lines.values("order_id"))
+        )
+    return rows
+
+
+def _row(order: PurchaseOrder, due: tuple[DueLine, ...], today: date) -> OrderRow:
+    lines = list(order.lines.all())
+    return OrderRow(
+        order=order,
+        total=_total(order, lines),
+        lines=len(lines),
+        lines_due=len(due),
+        expected=min((each.line.expected_on for each in due if each.line.expected_on), default=None),
+        late_days=_late_days(due, today),
+    )
+
+
+def _late_days(due: Iterable[DueLine], today: date) -> int:
+    days = [(today - each.line.expected_on).days for each in due if each.line.expected_on]
+    return max([0, *days])
+
+
+def _total(order: PurchaseOrder, lines: Iterable[PurchaseOrderLine]) -> Decimal:
+    return sum((_amount(order, line) for line in lines), NONE)
+
+
+def _amount(order: PurchaseOrder, line: PurchaseOrderLine) -> Decimal:
+    return round_money(line.quantity * line.unit_cost, order.supplier.currency)
+
+
+def late_lines() -> tuple[DueLine, ...]:
+    """Lines still due whose day has passed, the longest overdue first."""
+    today = shop_today()
+    return tuple(each for each in lines_due() if each.line.expected_on and each.line.expected_on < today)
+
+
+def order_page(public_id: str, plan: LinePlan | None = None) -> OrderPage:
+    """One order by its public id. Raises PurchaseOrder.DoesNotExist."""
+    order = PurchaseOrder.objects.select_related("supplier").get(public_id=public_id)
+    changes = ExpectedDateChange.objects.select_related("person").order_by("at", "pk")
+    lines = list(
+        order.lines.select_related("component").prefetch_related(Prefetch("date_changes", changes)).order_by("pk")
+    )
+    came, today = received_by_line(), shop_today()
+    return OrderPage(
+        order=order,
+        total=_total(order, lines),
+        lines=tuple(_line_row(order, line, came.get(line.pk, NONE), today) for line in lines),
+        serves=_serves(order, plan) if order.state == OrderState.SENT else (),
+        events=tuple(Event.objects.filter(subject=order.number).select_related("person")),
+    )
+
+
+def _line_row(order: PurchaseOrder, line: PurchaseOrderLine, received: Decimal, today: date) -> OrderLineRow:
+    is_open = order.state in (OrderState.DRAFT, OrderState.SENT)
+    left = max(line.quantity - received, NONE) if is_open else NONE
+    late = bool(left and order.state == OrderState.SENT and line.expected_on and line.expected_on < today)
+    return OrderLineRow(
+        line=line,
+        amount=_amount(order, line),
+        received=received,
+        left=left,
+        late_days=(today - line.expected_on).days if late and line.expected_on else 0,
+        changes=tuple(line.date_changes.all()),
+    )
+
+
+def _serves(order: PurchaseOrder, plan: LinePlan | None) -> tuple[Served, ...]:
+    plan = plan or line_plan()
+    parts = [(build.number, part) for build in plan.builds for part in build.parts if part.order == order.number]
+    builds = Build.objects.filter(number__in={number for number, _ in parts}).select_related("customer").order_by()
+    rows = {build.number: build for build in builds}
+    return tuple(Served(build=rows[number], part=part) for number, part in parts)

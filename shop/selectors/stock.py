@@ -1,0 +1,173 @@
+"""Stores: what lies on the shelf, for whom it is kept, what is on its way and what is short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import F, Q, QuerySet
+
+from shop.models import CLOSED_STATES, Component, OrderState, PartNeed, PurchaseOrderLine, StockMove
+from shop.selectors.balances import Balance, issued_by_need, received_by_line, reserved_by_need, stock_balances
+from shop.selectors.paging import Paged, page_bounds
+
+NONE = Decimal(0)
+EMPTY = Balance()
+MOVES_SHOWN = 100  # the newest; enough to see a quarter of a busy part (our own choice)
+
+
+@dataclass(frozen=True, kw_only=True)
+class StockFilter:
+    """Words in code, name or shelf; a kind; `show` one of "" for all, here, short, low; a page."""
+
+    text: str = ""
+    kind: str = ""
+    show: str = ""
+    page: int = 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class StockRow:
+    """One component. `short` what open builds still need and nobody has kept for them; `on_order` still to come.
+
+    `to_buy` what neither shelf nor orders cover, the least stock to keep included.
+    """
+
+    component: Component
+    on_hand: Decimal = NONE
+    reserved: Decimal = NONE
+    free: Decimal = NONE
+    on_order: Decimal = NONE
+    short: Decimal = NONE
+
+    @property
+    def to_buy(self) -> Decimal:
+        return max(self.short + self.component.keep_on_shelf - self.free - self.on_order, NONE)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NeedRow:
+    """What one build needs of a component, and how much of it is there. `short` is not kept for it yet."""
+
+    need: PartNeed
+    reserved: Decimal
+    issued: Decimal
+
+    @property
+    def short(self) -> Decimal:
+        return max(self.need.quantity - self.reserved - self.issued, NONE)
+
+
+@dataclass(frozen=True, kw_only=True)
+class DueLine:
+    """A line of a sent order with what is still to come of it."""
+
+    line: PurchaseOrderLine
+    left: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class StockPage:
+    """One component: its row, the open builds that need it in order of the line, what is due, its newest moves."""
+
+    row: StockRow
+    needs: tuple[NeedRow, ...]
+    due: tuple[DueLine, ...]
+    moves: tuple[StockMove, ...]
+
+
+class Stores:
+    """Sums for all components, by component id: a fixed number of queries whatever their number."""
+
+    def __init__(self) -> None:
+        self.balances: Mapping[int, Balance] = stock_balances()
+        self.on_order: dict[int, Decimal] = {}
+        for due in lines_due():
+            key = due.line.component_id
+            self.on_order[key] = self.on_order.get(key, NONE) + due.left
+        self.short: dict[int, Decimal] = {}
+        for row in need_rows(open_needs()):
+            if row.short:
+                key = row.need.component_id
+                self.short[key] = self.short.get(key, NONE) + row.short
+
+    def row(self, component: Component) -> StockRow:
+        balance = self.balances.get(component.pk, EMPTY)
+        return StockRow(
+            component=component,
+            on_hand=balance.on_hand,
+            reserved=balance.reserved,
+            free=balance.free,
+            on_order=self.on_order.get(component.pk, NONE),
+            short=self.short.get(component.pk, NONE),
+        )
+
+
+def stock_rows(filters: StockFilter) -> Paged[StockRow]:
+    """Components by kind and name with their sums."""
+    stores = Stores()
+    found = _found(filters, stores)
+    count = found.count()
+    page, pages, shown = page_bounds(count, filters.page)
+    return Paged(rows=tuple(stores.row(each) for each in found[shown]), count=count, page=page, pages=pages)
+
+
+def _found(filters: StockFilter, stores: Stores) -> QuerySet[Component]:
+    rows = Component.objects.order_by("kind", "name", "pk")
+    if filters.kind:
+        rows = rows.filter(kind=filters.kind)
+    for word in filters.text.split():
+        rows = rows.filter(Q(code__icontains=word) | Q(name__icontains=word) | Q(shelf__icontains=word))
+    if filters.show == "here":
+        return rows.filter(pk__in=[key for key, balance in stores.balances.items() if balance.on_hand > 0])
+    if filters.show == "short":
+        return rows.filter(pk__in=list(stores.short))
+    if filters.show == "low":
+        low = [row.pk for row in Component.objects.filter(keep_on_shelf__gt=0) if _below(row, stores)]
+        return rows.filter(pk__in=low)
+    return rows
+
+
+def _below(component: Component, stores: Stores) -> bool:
+    return stores.balances.get(component.pk, EMPTY).free < component.keep_on_shelf
+
+
+def stock_page(public_id: str) -> StockPage:
+    """One component's page. Raises Component.DoesNotExist."""
+    component = Component.objects.get(public_id=public_id)
+    needs = need_rows(open_needs().filter(component=component).select_related("build__customer"))
+    due = tuple(each for each in lines_due() if each.line.component_id == component.pk)
+    balance = stock_balances().get(component.pk, EMPTY)
+    row = StockRow(
+        component=component,
+        on_hand=balance.on_hand,
+        reserved=balance.reserved,
+        free=balance.free,
+        on_order=sum((each.left for each in due), NONE),
+        short=sum((each.short for each in needs), NONE),
+    )
+    moves = component.moves.select_related("need__build", "order_line__order", "person")[:MOVES_SHOWN]
+    return StockPage(row=row, needs=needs, due=due, moves=tuple(moves))
+
+
+def open_needs() -> QuerySet[PartNeed]:
+    """What open builds need, in order of the line."""
+    return PartNeed.objects.exclude(build__state__in=CLOSED_STATES).order_by("build__place", "pk")
+
+
+def need_rows(needs: Iterable[PartNeed]) -> tuple[NeedRow, ...]:
+    """Needs with what is reserved and issued for them. Two queries besides the needs' own."""
+    kept, issued = reserved_by_need(), issued_by_need()
+    return tuple(
+        NeedRow(need=need, reserved=kept.get(need.pk, NONE), issued=issued.get(need.pk, NONE)) for need in needs
+    )
+
+
+def lines_due() -> tuple[DueLine, ...]:
+    """Lines of sent orders that have not come in full, the first expected first. Two queries."""
+    came = received_by_line()
+    rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).select_related("order__supplier", "component")
+    rows = rows.order_by(F("expected_on").asc(nulls_last=True), "pk")  # the databases differ on where no day goes
+    due = (DueLine(line=row, left=row.quantity - came.get(row.pk, NONE)) for row in rows)
+    return tuple(each for each in due if each.left > 0)

@@ -1,0 +1,142 @@
+"""What has to be ordered: for builds, by the day their promise needs it, and to keep the shelf filled."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Sum
+
+from quoting.result import LinePlan, PartPromise
+from shop.models import Build, Component, Offer, OrderState, PurchaseOrderLine
+from shop.selectors.plan import line_plan
+from shop.selectors.shop import shop_today
+from shop.selectors.stock import Stores
+
+NONE = Decimal(0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """Units of a part that one build needs and neither shelf nor orders cover. `part` has its order-by days."""
+
+    build: Build
+    part: PartPromise
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToOrderRow:
+    """One component to order.
+
+    `needed` for builds, `for_shelf` to keep the least stock, `drafted` already on draft orders. `quantity` what to
+    order now: the rest of it, raised to the supplier's least quantity and whole packs; zero when drafts cover it.
+    `order_by` the last day that every promise still holds, None when no build waits for it; `days_left` until then,
+    negative when it has passed.
+    `offer` the preferred one; None: nobody sells it, `note` says what to enter.
+    """
+
+    component: Component
+    offer: Offer | None
+    needed: Decimal
+    for_shelf: Decimal
+    drafted: Decimal
+    quantity: Decimal
+    order_by: date | None
+    order_by_plan: date | None
+    days_left: int | None
+    wanted: tuple[Wanted, ...]
+    note: str
+
+    @property
+    def due_now(self) -> bool:
+        """Whether it has to be ordered today or should have been."""
+        return self.days_left is not None and self.days_left <= 0
+
+    @property
+    def late_days(self) -> int:
+        """How long it should have been ordered, 0 when there is time."""
+        return max(-(self.days_left or 0), 0)
+
+
+def order_quantity(offer: Offer, wanted: Decimal) -> Decimal:
+    """A quantity the supplier sells: at least the least, in whole packs."""
+    packs = math.ceil(max(wanted, offer.least_quantity) / offer.pack_quantity)
+    return packs * offer.pack_quantity
+
+
+def to_order(plan: LinePlan | None = None) -> tuple[ToOrderRow, ...]:
+    """What to order, the most pressing first; what only fills the shelf last."""
+    plan = plan or line_plan()
+    wanted = _wanted(plan)
+    stores, drafted = Stores(), _drafted()
+    low = Component.objects.filter(keep_on_shelf__gt=0, discontinued=False)
+    components = {row.code: row for row in [*low, *Component.objects.filter(code__in=wanted)]}
+    offers = {
+        offer.component_id: offer
+        for offer in Offer.objects.filter(preferred=True, component__in=[row.pk for row in components.values()])
+        .select_related("supplier")
+        .order_by()
+    }
+    today = shop_today()
+    rows = [
+        _row(component, offers.get(component.pk), wanted.get(code, ()), stores, drafted.get(component.pk, NONE), today)
+        for code, component in components.items()
+    ]
+    rows = [row for row in rows if row.needed or row.for_shelf]
+    return tuple(sorted(rows, key=lambda row: (row.order_by or date.max, not row.needed, row.component.name)))
+
+
+def _wanted(plan: LinePlan) -> dict[str, tuple[Wanted, ...]]:
+    parts = [(build.number, part) for build in plan.builds for part in build.parts if part.origin == "to_order"]
+    numbers = {number for number, _ in parts}
+    builds = {row.number: row for row in Build.objects.filter(number__in=numbers).select_related("customer")}
+    found: dict[str, tuple[Wanted, ...]] = {}
+    for number, part in parts:
+        found[part.code] = (*found.get(part.code, ()), Wanted(build=builds[number], part=part))
+    return found
+
+
+def _drafted() -> Mapping[int, Decimal]:
+    rows = PurchaseOrderLine.objects.filter(order__state=OrderState.DRAFT).order_by()
+    return {row["component_id"]: row["units"] for row in rows.values("component_id").annotate(units=Sum("quantity"))}
+
+
+def _row(
+    component: Component,
+    offer: Offer | None,
+    wanted: tuple[Wanted, ...],
+    stores: Stores,
+    drafted: Decimal,
+    today: date,
+) -> ToOrderRow:
+    needed = sum((each.part.quantity for each in wanted), NONE)
+    row = stores.row(component)
+    left_over = max(row.free + row.on_order - row.short, NONE)
+    for_shelf = NONE if component.discontinued else max(component.keep_on_shelf - left_over, NONE)
+    rest = max(needed + for_shelf - drafted, NONE)
+    days = [each.part.order_by for each in wanted if each.part.order_by]
+    order_by = min(days, default=None)
+    return ToOrderRow(
+        component=component,
+        offer=offer,
+        needed=needed,
+        for_shelf=for_shelf,
+        drafted=drafted,
+        quantity=order_quantity(offer, rest) if offer and rest else rest,
+        order_by=order_by,
+        order_by_plan=min((each.part.order_by_plan for each in wanted if each.part.order_by_plan), default=None),
+        days_left=(order_by - today).days if order_by else None,
+        wanted=wanted,
+        note=_note(component, offer, wanted),
+    )
+
+
+def _note(component: Component, offer: Offer | None, wanted: tuple[Wanted, ...]) -> str:
+    if component.discontinued:
+        return f"{component.name} is discontinued. Choose another part for the build, or find a last one."
+    if offer is None:
+        return f"Nobody is entered who sells {component.name}. Add a supplier's offer and mark it as preferred."
+    return next((each.part.note for each in wanted if each.part.note), "")
