@@ -29,7 +29,7 @@ from quoting.show import (
 
 Inputs = tuple[tuple[str, str], ...]
 
-ROAD_SOURCE = "textbook road load, checked against 40 CFR 86.529-98; profile: our own, stated in the manual"
+ROAD_SOURCE = "textbook road load, checked against 40 CFR 86.529-98; the profile is our own"
 RANGE_FORMULA = (
     "usable energy ÷ energy per distance; each second (½·ρ·CdA·v² + Crr·m·g·cosθ + m·g·sinθ + m·1.04·a)·v "
     "÷ drive efficiency + auxiliaries, then the pack's own I²·R"
