@@ -42,7 +42,10 @@ def incomplete_build(facts: Facts) -> Says:
 
 
 def _label(kind: str) -> str:
-    return "cells or modules" if kind == "cell" else KINDS[kind].label.lower()
+    if kind == "cell":
+        return "cells or modules"
+    label = KINDS[kind].label
+    return label.lower() if label[1].islower() else label
 
 
 @rule(

@@ -127,6 +127,7 @@ def no_finish_date(facts: Facts, blocked: str) -> Says:
     title="Margin is below the floor",
     levels=("check",),
     reads=("price.margin_rate", "policies.margin_floor"),
+    where=lambda facts, item: facts.price is not None and bool(facts.price.lines),
     source=SETTING,
 )
 def margin_under_floor(facts: Facts, margin_rate: Decimal, floor: Decimal) -> Says:

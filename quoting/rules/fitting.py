@@ -14,8 +14,8 @@ from quoting.parts import KINDS, Cell, Module, Part, spec_fields
 from quoting.request import CatalogueItem, PartLine
 from quoting.result import PackFigures, RideFigures, WeightFigures, WiringFigures
 from quoting.rules.facts import Facts
-from quoting.rules.registry import Outcome, Rule, all_rules, answer, applies, outcome
-from quoting.rules.swap import PRECHARGED, STALE, STORES, best_first, exchanged, readable
+from quoting.rules.registry import Gap, Outcome, Rule, all_rules, answer, applies, outcome
+from quoting.rules.swap import PRECHARGED, STALE, STORES, best_first, exchanged, readable, tells_apart
 from quoting.setup import Fitted, Setup
 from quoting.wiring import short_circuit_a, wiring_figures
 
@@ -93,14 +93,12 @@ def fitting(
 def _judges(kind: str) -> tuple[Rule, ...]:
     """The rules that tell parts of a kind apart, without those whose figures an exchange puts out of date."""
     stale = STALE.get(kind, frozenset()) - PRECHARGED
-    stores = kind in STORES
     return tuple(
         rule
         for rule in all_rules()
         if (rule.subject in SUBJECTS or (kind in WEIGHED and rule.subject == "weight"))
-        and (
-            kind in rule.judges or (stores and ("cell" in rule.judges or any(read[0] == "pack" for read in rule.reads)))
-        )
+        and tells_apart(rule, kind)
+        and rule.levels != ("note",)
         and not stale.intersection(rule.reads)
         and (kind != "controller" or not PRECHARGED.intersection(rule.reads))
     )
@@ -134,19 +132,22 @@ def _judge(facts: Facts, item: CatalogueItem, line: PartLine | None, before: tup
             continue
         heard = answer(rule, tried, fitted) if rule.each == item.kind else outcome(rule, tried)
         found.extend((RANKS.index(said.level), said.text) for said, _ in heard.said)
-        found.extend(
-            (RANKS.index("check"), f"Not known: {_label(fitted.part, gap.field)}.")
-            for gap in heard.gaps
-            if gap.item is fitted
-        )
+        found.extend((RANKS.index("check"), text) for gap in heard.gaps if (text := _lack(gap, tried, fitted)))
     found.sort(key=lambda pair: -pair[0])
     clears = tuple(rule.id for rule in before if not _stops(outcome(rule, tried)))
     level = RANKS[found[0][0]] if found else FITS
     return Fit(item.code, level, tuple(dict.fromkeys(text for _, text in found))[:REASONS], clears)
 
 
-def _label(part: Part, field: str) -> str:
-    return next((each.label.lower() for each in spec_fields(type(part)) if each.name == field), field)
+def _lack(gap: Gap, tried: Facts, fitted: Fitted[Part]) -> str:
+    """What the candidate itself does not say; empty when the gap is another part's."""
+    if gap.item is fitted:
+        fields = spec_fields(type(fitted.part))
+        label = next((each.label.lower() for each in fields if each.name == gap.field), gap.field)
+        return f"Not known: {label}."
+    if gap.subject == "pack" and fitted.line.kind in STORES and tried.pack is not None:
+        return f"Not known: {', '.join(tried.pack.missing) or gap.field}."
+    return ""
 
 
 def _lightly_refreshed(facts: Facts, kind: str) -> Facts:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from quoting.errors import SpecError
 from quoting.pack import pack_figures
-from quoting.parts import Part, part_from_spec
+from quoting.parts import Adapter, Cell, Module, Part, part_from_spec
 from quoting.request import CatalogueItem, PartLine
 from quoting.rules.facts import Facts
 from quoting.rules.registry import Read, Rule
@@ -71,7 +71,7 @@ def exchanged(facts: Facts, item: CatalogueItem, part: Part, line: PartLine | No
             code=item.code,
             kind=item.kind,
             name=item.name,
-            quantity=line.quantity if line else usual_quantity(facts, item.kind),
+            quantity=line.quantity if line else usual_quantity(facts, part),
             unit_price=item.unit_price,
             conductors=line.conductors if line else 1,
             x_m=line.x_m if line else None,
@@ -84,10 +84,12 @@ def exchanged(facts: Facts, item: CatalogueItem, part: Part, line: PartLine | No
     return replace(facts, setup=replace(facts.setup, fitted=fitted)), new
 
 
-def usual_quantity(facts: Facts, kind: str) -> Decimal:
-    """How many of a kind an option takes when none is on it yet: the pack plan's cells, else one."""
+def usual_quantity(facts: Facts, part: Part) -> Decimal:
+    """How many an option takes when none is on it yet: the pack plan's cells, a torque arm on both sides, else one."""
     plan = facts.setup.option.pack
-    return Decimal(plan.series * plan.parallel) if plan and kind in STORES else Decimal(1)
+    if plan and isinstance(part, (Cell, Module)):
+        return Decimal(plan.series * plan.parallel)
+    return Decimal(2) if isinstance(part, Adapter) and part.purpose == "axle" else Decimal(1)
 
 
 def refreshed(facts: Facts, rule: Rule, kind: str) -> Facts:
@@ -103,6 +105,13 @@ def refreshed(facts: Facts, rule: Rule, kind: str) -> Facts:
         fresh = pack if pack is facts.pack or kind in STORES else pack_figures(facts.setup)
         wiring = wiring_figures(facts.setup, fresh, facts.ride)
     return replace(facts, pack=pack, wiring=wiring)
+
+
+def tells_apart(rule: Rule, kind: str) -> bool:
+    """Whether a rule can tell a good part of a kind from a bad one; cells and modules through the pack they make."""
+    if kind in rule.judges:
+        return True
+    return kind in STORES and ("cell" in rule.judges or any(subject == "pack" for subject, _ in rule.reads))
 
 
 def is_stale(read: Read, kind: str) -> bool:

@@ -11,7 +11,7 @@ from quoting.result import WayOut
 from quoting.rules.facts import Facts
 from quoting.rules.registry import Outcome, all_rules, outcome, rule_called
 from quoting.rules.said import Asked, Way
-from quoting.rules.swap import exchanged, offers, refreshed
+from quoting.rules.swap import exchanged, offers, refreshed, tells_apart
 from quoting.setup import Fitted
 
 PARTS_OFFERED = 3  # shop setting: more than three choices are not read at a counter
@@ -72,7 +72,7 @@ def _new_stops(facts: Facts, tried: Facts, kind: str) -> bool:
     return any(
         _stops(outcome(rule, refreshed(tried, rule, kind))) and not _stops(outcome(rule, facts))
         for rule in all_rules()
-        if kind in rule.judges and "stop" in rule.levels
+        if tells_apart(rule, kind) and "stop" in rule.levels
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from quoting.parts import Brake, Tire
 from quoting.rules.facts import Facts
-from quoting.rules.registry import rule
+from quoting.rules.registry import BUILDS, rule
 from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, plainly
 from quoting.rules.ways_out import act, exchange
 from quoting.setup import Fitted
@@ -21,6 +21,8 @@ LIGHTER = act("Use a lighter pack or motor; the rating on the plate does not ris
     title="Heavier than the plate allows",
     levels=("stop",),
     reads=("weight.laden_kg", "donor.gvwr_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     about=("cell", "module", "motor"),
     source="GVWR on the plate, 49 CFR 567.4; public practitioner report, case B40",
 )
@@ -43,6 +45,8 @@ def gross_weight(facts: Facts, laden_kg: float, gvwr_kg: float) -> Says:
     title="Too little load left for the seats",
     levels=("stop",),
     reads=("weight.after_kg", "weight.laden_kg", "donor.gvwr_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     source="49 CFR 567.4(g)(3): GVWR at least unloaded weight + 150 lb a seat",
 )
 def payload_under_seats(facts: Facts, after_kg: float, laden_kg: float, gvwr_kg: float) -> Says:
@@ -77,6 +81,8 @@ def _axle(facts: Facts, laden_kg: float, rating_kg: float, end: str) -> Says:
     title="Front axle overloaded",
     levels=("stop",),
     reads=("weight.front_laden_kg", "donor.gawr_front_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     source="GAWR on the plate, 49 CFR 567.4",
 )
 def front_axle_rating(facts: Facts, laden_kg: float, rating_kg: float) -> Says:
@@ -90,6 +96,8 @@ def front_axle_rating(facts: Facts, laden_kg: float, rating_kg: float) -> Says:
     title="Rear axle overloaded",
     levels=("stop",),
     reads=("weight.rear_laden_kg", "donor.gawr_rear_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     source="GAWR on the plate, 49 CFR 567.4",
 )
 def rear_axle_rating(facts: Facts, laden_kg: float, rating_kg: float) -> Says:
@@ -103,6 +111,8 @@ def rear_axle_rating(facts: Facts, laden_kg: float, rating_kg: float) -> Says:
     title="Tire carries too much",
     levels=("stop",),
     reads=("tire.load_kg", "tire.end", "weight.front_laden_kg", "weight.rear_laden_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     each="tire",
     source="load index, ETRTO; 49 CFR 571.120 S5.1.2: axle rating within the tires' load",
 )
@@ -125,6 +135,8 @@ def tire_load(facts: Facts, item: Fitted[Tire], load_kg: float, end: str, front_
     title="Bike is faster than its tire",
     levels=("stop",),
     reads=("tire.speed_kmh", "ride.top_kmh"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     each="tire",
     source="speed symbol, ETRTO, from memory",
 )
@@ -144,6 +156,8 @@ def tire_speed(facts: Facts, item: Fitted[Tire], rated_kmh: float, top_kmh: floa
     title="Weight moves from one axle to the other",
     levels=("check",),
     reads=("weight.front_before_kg", "weight.before_kg", "weight.front_after_kg", "weight.after_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     source="5 points of front share; common practice, no source; public practitioner report, case B41",
 )
 def front_share_shift(facts: Facts, front_kg: float, before_kg: float, front_after_kg: float, after_kg: float) -> Says:
@@ -164,6 +178,8 @@ def front_share_shift(facts: Facts, front_kg: float, before_kg: float, front_aft
     title="Brakes are not made for this weight",
     levels=("stop", "check"),
     reads=("weight.after_kg", "weight.before_kg", "weight.laden_kg"),
+    when=("motor", "cell"),
+    jobs=BUILDS,
     about=("brake",),
     source="the maker's laden mass; unchanged brakes with more mass: common practice, no source",
 )
