@@ -20,6 +20,7 @@ from quoting.rules import (  # noqa: F401  importing these enters their rules
     low_voltage,
     regen,
     throttle,
+    tires,
     voltage,
     weight,
     wishes,

@@ -6,7 +6,7 @@ import math
 
 from quoting.rules.facts import Facts
 from quoting.rules.registry import rule
-from quoting.rules.said import Said, Says, above, at_least, at_most, below
+from quoting.rules.said import Lacks, Said, Says, above, at_least, at_most, below
 from quoting.rules.ways_out import act, exchange, parallel_at_least
 from quoting.show import show_amps, show_percent
 
@@ -15,19 +15,22 @@ BMS_HEADROOM = (
 )
 # Public practitioner report, case B32: 12 to 14 AWG (3.3 to 2.1 mm²) good for 20 to 25 A, 6 to 12 A per mm².
 LEAD_A_PER_MM2 = 10.0
+WORN_SHARE = 0.8  # a pack's usual end of warranty, 80 % of its capacity: public practitioner report, case E11
 HEAT_MINUTES = 30.0  # shop setting: half an hour at full continuous power is the hardest ride asked for
 CELLS = "the cell maker's data sheet × count in parallel × health; public practitioner report, cases B6 and B38"
 DEMAG = "the motor maker's demagnetising current; common practice, no source"
 
 
-def _cells(facts: Facts, one_a: float, cell_a: float, parallel: int, word: str) -> Said | None:
+def _cells(facts: Facts, one_a: float, cell_a: float, parallel: int, word: str) -> Said | Lacks | None:
     """The count in parallel, worn as it is, against what the controller or controllers may draw."""
     wanted_a = one_a * facts.count("controller")
     store = facts.first("cell")
-    health = (getattr(store.part, "health_percent", None) if store else None) or 100.0
+    known: float | None = getattr(store.part, "health_percent", None) if store else None
+    health = 100.0 if known is None else known
     limit_a = parallel * cell_a * health / 100.0
     if not above(wanted_a, limit_a):
-        return None
+        short_when_worn = known is None and above(wanted_a, limit_a * WORN_SHARE)
+        return Lacks("cell", "health_percent", store) if short_when_worn else None
     worn = f" at {show_percent(health / 100)} health" if health < 100 else ""
     text = (
         f"The controller may draw {show_amps(wanted_a)} {word}, {show_amps(wanted_a / parallel)} from each of "

@@ -89,6 +89,22 @@ def charger_bus(facts: Facts, charger: str, bms: str) -> Says:
     return _bus("check", ("charger", charger, speeds[0]), ("bms", bms, speeds[1]))
 
 
+@rule(
+    "bms-bus",
+    "interfaces",
+    title="Battery management cannot slow the controller down",
+    levels=("note",),
+    reads=("bms.bus", "controller.bus"),
+    source="the makers' data sheets; common practice, no source",
+)
+def bms_bus(facts: Facts, bms: str, controller: str) -> Says:
+    """A battery management with a data bus shares it with the controller, so that it can ask for less."""
+    if bms in (NO_BUS, controller):
+        return None
+    text = f"The battery management has {bms.upper()}, the controller another bus or none: it can only open the pack."
+    return plainly("note", text, exchange("controller"), exchange("bms"))
+
+
 def _bus(level: str, one: tuple[str, str, float | None], other: tuple[str, str, float | None]) -> Says:
     (kind, bus, kbaud), (other_kind, other_bus, other_kbaud) = one, other
     words = {"bms": "battery management"}

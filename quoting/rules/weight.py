@@ -1,14 +1,13 @@
-"""Weight: the plate, the axles, the tires, the brakes."""
+"""Weight: the plate, the axles, the brakes."""
 
 from __future__ import annotations
 
-from quoting.parts import Brake, Tire
+from quoting.parts import Brake
 from quoting.rules.facts import Facts
 from quoting.rules.registry import BUILDS, rule
 from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, plainly
 from quoting.rules.ways_out import act, exchange
-from quoting.setup import Fitted
-from quoting.show import show_mass, show_percent, show_speed
+from quoting.show import show_mass, show_percent
 
 SEAT_KG = 68.0389  # 150 lb a designated seating position, 49 CFR 567.4(g)(3)
 SHARE_SHIFT = 0.05  # share of weight on the front axle that a rider notices; common practice, no source
@@ -103,51 +102,6 @@ def front_axle_rating(facts: Facts, laden_kg: float, rating_kg: float) -> Says:
 def rear_axle_rating(facts: Facts, laden_kg: float, rating_kg: float) -> Says:
     """Laden, the rear axle stays within its rating."""
     return _axle(facts, laden_kg, rating_kg, "rear")
-
-
-@rule(
-    "tire-load",
-    "weight",
-    title="Tire carries too much",
-    levels=("stop",),
-    reads=("tire.load_kg", "tire.end", "weight.front_laden_kg", "weight.rear_laden_kg"),
-    when=("motor", "cell"),
-    jobs=BUILDS,
-    each="tire",
-    source="load index, ETRTO; 49 CFR 571.120 S5.1.2: axle rating within the tires' load",
-)
-def tire_load(facts: Facts, item: Fitted[Tire], load_kg: float, end: str, front_kg: float, rear_kg: float) -> Says:
-    """Every tire on the quote carries its axle's laden load."""
-    laden_kg = front_kg if end == "front" else rear_kg
-    if not above(laden_kg, load_kg):
-        return None
-    units = facts.setup.units
-    text = (
-        f"Laden, {show_mass(laden_kg, units)} stand on the {end} tire; {item.line.name} carries "
-        f"{show_mass(load_kg, units)}."
-    )
-    return at_most("stop", text, laden_kg, load_kg, "kg", exchange("tire"))
-
-
-@rule(
-    "tire-speed",
-    "weight",
-    title="Bike is faster than its tire",
-    levels=("stop",),
-    reads=("tire.speed_kmh", "ride.top_kmh"),
-    when=("motor", "cell"),
-    jobs=BUILDS,
-    each="tire",
-    source="speed symbol, ETRTO, from memory",
-)
-def tire_speed(facts: Facts, item: Fitted[Tire], rated_kmh: float, top_kmh: float) -> Says:
-    """Every tire on the quote is rated for the top speed."""
-    if not above(top_kmh, rated_kmh):
-        return None
-    units = facts.setup.units
-    text = f"Top speed is {show_speed(top_kmh, units)}; {item.line.name} is good for {show_speed(rated_kmh, units)}."
-    setting = act(f"Set the controller's speed limit to {show_speed(rated_kmh, units)}")
-    return at_most("stop", text, top_kmh, rated_kmh, "km/h", exchange("tire"), setting)
 
 
 @rule(

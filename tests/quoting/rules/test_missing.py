@@ -150,6 +150,32 @@ def test_switches_and_torque_arms_say_what_they_do(bike: Bike) -> None:
     )
 
 
+def test_tires_take_load_and_speed_from_the_marking_or_ask(bike: Bike) -> None:
+    bare = bike.with_("tire", load_kg=None, speed_kmh=None)
+    assert bare.lacking("tire-load") == bare.lacking("tire-speed") == ("tire.load_kg", "tire.speed_kmh")
+    assert bare.with_("tire", marking="130/70-17 62H").lacking("tire-load") == ()
+    light = bare.with_("tire", marking="130/70-17 62H").saying("weight", rear_laden_kg=265.1)  # load index 62 is 265 kg
+    assert light.levels("tire-load") == ("stop",)
+
+
+def test_a_tire_that_stays_on_needs_its_marking_or_the_axle_rating(bike: Bike) -> None:
+    assert bike.lacking("kept-tire-load") == ()
+    assert "donor.front_tire" in bike.given(gawr_front_kg=None).lacking("kept-tire-load")
+    assert "donor.front_tire" not in bike.given(gawr_front_kg=None, front_tire="100/90-18 56H").lacking(
+        "kept-tire-load"
+    )
+
+
+def test_health_is_asked_for_where_a_worn_cell_would_not_do(bike: Bike) -> None:
+    """12 × 20 A is 240 A new and 192 A at 80 %: 192 A pass without knowing, 193 A do not."""
+    unknown = bike.with_("cell", health_percent=None)
+    assert unknown.with_("controller", battery_cont_a=192).lacking("cell-continuous-current") == ()
+    assert unknown.with_("controller", battery_cont_a=193).lacking("cell-continuous-current") == (
+        "cell.health_percent",
+    )
+    assert unknown.with_("controller", battery_cont_a=241).levels("cell-continuous-current") == ("stop",)
+
+
 BLANKED = [(row, kind, field) for row in ROWS for kind, field in rule_called(row.rule).reads if kind in KINDS]
 
 

@@ -35,6 +35,11 @@ def heavier(bike: Bike, after_kg: float = 200.0, laden_kg: float = 290.0) -> Bik
     return bike.saying("weight", before_kg=190.0, after_kg=after_kg, laden_kg=laden_kg)
 
 
+def kept(bike: Bike) -> Bike:
+    """The donor's rear tire stays on."""
+    return bike.without("tire").given(rear_tire="130/70-17 63P")
+
+
 ROWS = [
     Row("stressed-frame-adapter", "stop", stressed, lambda b: structural(b, "plain-twin")),
     Row("stressed-frame-adapter", "stop", lambda b: structural(b, "other-four")),
@@ -158,6 +163,17 @@ ROWS = [
     ),
     Row("tire-load", "stop", says("weight", rear_laden_kg=272.1), says("weight", rear_laden_kg=272.0), 272.1, 272),
     Row("tire-speed", "stop", says("ride", top_kmh=210.1), says("ride", top_kmh=210.0), 210.1, 210),
+    # load index 63 is 272 kg (ETRTO); speed symbol P is 150 km/h
+    Row(
+        "kept-tire-load",
+        "stop",
+        says("weight", rear_laden_kg=272.1),
+        says("weight", rear_laden_kg=272.0),
+        272.1,
+        272,
+        kept,
+    ),
+    Row("kept-tire-speed", "stop", says("ride", top_kmh=150.1), says("ride", top_kmh=150.0), 150.1, 150, kept),
     # 100/200 = 50 % before; 90/200 = 45 % after is 5 points, 89.8/200 = 44.9 %
     Row(
         "front-share-shift",

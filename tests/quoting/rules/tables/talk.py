@@ -103,6 +103,7 @@ ROWS = [
     Row("display-bus", "stop", spec("display", bus_kbaud=500), spec("display", bus_kbaud=250)),
     Row("charger-bus", "check", spec("bms", bus="none"), spec("charger", bus="none")),
     Row("charger-bus", "check", spec("charger", bus_kbaud=125), spec("charger", bus_kbaud=250)),
+    Row("bms-bus", "note", spec("controller", bus="uart"), spec("bms", bus="none")),
     Row("kill-switch-missing", "stop", lambda b: b.without("switches")),
     Row("brake-cutoff-missing", "stop", spec("switches", interlocks=["kill-switch", "side-stand"])),
     Row("brake-cutoff-unread", "stop", spec("controller", interlocks=["charge-inhibit"])),
