@@ -1,0 +1,1 @@
+"""Components as a table: read, looked over, written out."""
