@@ -28,10 +28,12 @@ from quoting.rules import (  # noqa: F401  importing these enters their rules
 from quoting.rules.examine import NOT_CHECKED, Examined, check, examine, rules_applied
 from quoting.rules.facts import Facts
 from quoting.rules.fitting import Fit, fitting
-from quoting.rules.registry import Rule, all_rules
+from quoting.rules.listing import findings_table
+from quoting.rules.registry import SUBJECTS, Rule, all_rules
 
 __all__ = [
     "NOT_CHECKED",
+    "SUBJECTS",
     "Examined",
     "Facts",
     "Fit",
@@ -39,6 +41,7 @@ __all__ = [
     "all_rules",
     "check",
     "examine",
+    "findings_table",
     "fitting",
     "rules_applied",
 ]

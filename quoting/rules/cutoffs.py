@@ -33,9 +33,10 @@ def controller_min_over_pack(facts: Facts, empty_v: float, nominal_v: float, min
     if not above(min_v, ends_v):
         return None
     level = "check" if below(min_v, nominal_v) else "stop"
-    text = (
-        f"The controller needs {show_volts(min_v)}; the pack goes down to {show_volts(ends_v)}. "
+    text = f"The controller needs {show_volts(min_v)}; the pack goes down to {show_volts(ends_v)}. " + (
         "The charge below the controller's limit cannot be ridden, so the range is less than shown."
+        if level == "check"
+        else f"That is not under the nominal {show_volts(nominal_v)}: it stops at about half charge."
     )
     return at_most(level, text, min_v, ends_v, "V", exchange("controller"), act("Use more cells in series"))
 

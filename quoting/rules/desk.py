@@ -35,7 +35,7 @@ def tax_place_missing(facts: Facts, total: Decimal) -> Says:
         return None
     lacks = "; ".join(facts.price.missing)
     text = f"Without tax the total of {facts.currency} {total:,} is not what the customer pays." + (
-        f" {lacks}" if lacks else ""
+        f" Missing: {lacks}." if lacks else ""
     )
     return plainly("stop", text, act("Choose the tax place, or add the rate that is missing"))
 

@@ -13,6 +13,7 @@ from quoting.rules.said import Asked, Said
 from quoting.setup import Fitted
 
 NOT_CHECKED = "not-checked"
+NOTHING_PASSES = (WayOut(kind="act", text="No part in the catalogue would pass: find one that does and add it"),)
 DONOR_WORDS = {
     "gvwr_kg": "gross weight on the plate (GVWR)",
     "gawr_front_kg": "front axle rating on the plate",
@@ -81,6 +82,7 @@ def rules_applied(facts: Facts) -> int:
 def finding_of(rule: Rule, said: Said, item: Fitted[Part] | None, facts: Facts) -> Finding:
     """A rule's word as a finding, its ways out worked out."""
     asked = Asked(facts, rule.id, item)
+    ways_out = tuple(way_out for way in said.ways for way_out in way(asked))
     return Finding(
         rule=rule.id,
         level=said.level,
@@ -90,7 +92,7 @@ def finding_of(rule: Rule, said: Said, item: Fitted[Part] | None, facts: Facts) 
         limit=said.limit,
         margin=said.margin,
         unit=said.unit,
-        ways_out=tuple(way_out for way in said.ways for way_out in way(asked)),
+        ways_out=ways_out or (NOTHING_PASSES if said.ways else ()),
         source=rule.source,
         kinds=rule.kinds,
     )

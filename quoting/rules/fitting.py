@@ -45,8 +45,7 @@ WEIGHED = ("tire", "brake")  # their rules stand under weight, and their own mas
 
 @dataclass(frozen=True)
 class Fit:
-    """How a catalogue part suits an option: fits, note, check or stop; why, worst first; rule ids of stops it "
-    "clears."""
+    """How a catalogue part suits an option: fits, note, check or stop; why, worst first; ids of the stops it clears."""
 
     code: str
     level: str

@@ -42,8 +42,7 @@ class Said:
 
 @dataclass(frozen=True)
 class Lacks:
-    """A rule could not judge after all: a spec it needs only in this case is not known, of this line where it "
-    "says so."""
+    """A rule could not judge after all: a spec it needs only in this case is not known, of this line if it says so."""
 
     subject: str
     field: str

@@ -74,7 +74,7 @@ def profile_not_held(facts: Facts, profiles: tuple[ProfileRange, ...], held_kmh:
     return tuple(
         plainly(
             "check",
-            f"{profile.label} goes up to {show_speed(profile.fastest_kmh, units)}; {does}. In short: {profile.limit}.",
+            f"{profile.label} goes up to {show_speed(profile.fastest_kmh, units)}; {does}. Limit: {profile.limit}.",
             act("Choose a motor with more continuous power, or tell the customer which speed it holds"),
         )
         for profile in profiles

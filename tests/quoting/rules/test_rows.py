@@ -1,5 +1,4 @@
-"""Every rule: silent on a sound build, silent exactly at its limit, speaking just past it, and never dumb "
-"when a spec is missing."""
+"""Every rule: silent on sound builds, silent exactly at its limit, speaking just past it."""
 
 from __future__ import annotations
 

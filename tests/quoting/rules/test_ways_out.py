@@ -147,6 +147,13 @@ def test_quantity_way_out_names_its_line(bike: Bike) -> None:
     )
 
 
+def test_where_nothing_passes_it_says_so(bike: Bike) -> None:
+    finding = the(replace(bike.with_("fuse", dc_v=58), plan=None).saying("pack", full_v=84.0), "pack-full-over-fuse-dc")
+    assert [way.text for way in finding.ways_out] == [
+        "No part in the catalogue would pass: find one that does and add it"
+    ]
+
+
 def test_bms_offers_cover_current_and_series(bike: Bike) -> None:
     catalogue = (
         item("small", "bms", {**BMS, "cont_a": 100}),
