@@ -9,7 +9,7 @@ from shop.charts.drawing import WIDTH, Bar, BarChart, BarGroup
 from shop.charts.scale import Scale
 
 BAR, GAP, HEAD = 16, 4, 20  # height of a bar, space after it, room for a group's words
-LEFT, RIGHT = 60, 96  # room for the bars' words and their figures
+LEFT, RIGHT = 52, 66  # room for the bars' words and their figures
 WHEN = ("before", "after", "laden")
 
 

@@ -27,6 +27,7 @@ class ShopField(forms.Field):
     locale = "en-US"
     unit = ""
     unit_first = False
+    example = Decimal(20)  # what the words of a refusal show
     widget = forms.TextInput
 
     def __init__(self, *, low: Decimal | None = None, high: Decimal | None = None, **kwargs: Any) -> None:
@@ -40,7 +41,7 @@ class ShopField(forms.Field):
         return {**super().widget_attrs(widget), "inputmode": "decimal", "autocomplete": "off", "class": "figure"}
 
     def number(self, text: str) -> Decimal:
-        return read_number(text, self.locale)
+        return read_number(text, self.locale, self.example)
 
     def within(self, value: Decimal) -> Decimal:
         if self.low is not None and value < self.low:
@@ -53,8 +54,8 @@ class ShopField(forms.Field):
         return str(self.prepare_value(initial) or "") != str(data or "").strip()
 
 
-def read_number(text: str, locale: str) -> Decimal:
-    """A number by a locale: "18,000", "18 000", "18000.50". Raises ValidationError with the remedy."""
+def read_number(text: str, locale: str, example: Decimal) -> Decimal:
+    """A number by a locale: "18,000", "18 000", "18000.50". Raises ValidationError that shows `example`."""
     tag = written.locale_of(locale)
     bare = re.sub(r"[\s\u00a0\u202f'’]", "", text)
     group, point = get_group_symbol(tag), get_decimal_symbol(tag)
@@ -65,10 +66,10 @@ def read_number(text: str, locale: str) -> Decimal:
             parse_decimal(bare, locale=tag, strict=True)  # 1,80 in a shop that writes 1.80 is refused, not read as 180
         value = Decimal(bare.replace(group, "").replace(point, ".") if group else bare.replace(point, "."))
     except (NumberFormatError, InvalidOperation) as error:
-        example = written.quantity(Decimal("18000.5"), locale)
-        raise ValidationError(f"“{text}” is not a number. Write it like {example}.") from error
+        shown = written.quantity(example, locale)
+        raise ValidationError(f"“{text}” is not a number. Write it like {shown}.") from error
     if not value.is_finite():
-        raise ValidationError(f"“{text}” is not a number.")
+        raise ValidationError(f"“{text}” is not a number. Write figures.")
     return value
 
 
@@ -76,6 +77,7 @@ class AmountField(ShopField):
     """Money in the shop's currency as Decimal. The sign and grouping may be typed or left out."""
 
     currency = "USD"
+    example = Decimal("18000.5")
 
     def __init__(self, *, low: Decimal | None = Decimal(0), **kwargs: Any) -> None:
         super().__init__(low=low, **kwargs)
@@ -149,6 +151,7 @@ class HoursField(CountField):
     """Hours of work as Decimal: "6", "6.5", "6:30"."""
 
     unit = "h"
+    example = Decimal("6.5")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(places=2, **kwargs)

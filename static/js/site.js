@@ -102,9 +102,20 @@ function closePanels() {
 
 document.addEventListener("click", (event) => {
   const button = event.target.closest("[data-opens]");
-  if (button) {
+  const panel = button && document.getElementById(button.dataset.opens);
+  // A link to a panel that stands in the page anyway (on phones) stays a link.
+  if (panel && (button.tagName === "BUTTON" || getComputedStyle(button).getPropertyValue("--opens").trim() === "1")) {
     event.preventDefault();
     toggle(button);
+  }
+  const closer = event.target.closest("[data-clears]");
+  const cleared = closer && closer.closest(closer.dataset.clears);
+  if (cleared) {
+    event.preventDefault();
+    const slot = cleared.parentElement;
+    cleared.remove();
+    const opener = document.querySelector(`[hx-target="#${slot.id}"]`);
+    if (opener) opener.focus();
   }
 });
 

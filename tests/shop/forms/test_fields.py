@@ -37,7 +37,7 @@ def told(field, **settings):
     ],
 )
 def test_numbers(text, locale, expected):
-    assert read_number(text, locale) == Decimal(expected)
+    assert read_number(text, locale, Decimal(20)) == Decimal(expected)
 
 
 @pytest.mark.parametrize(
@@ -46,7 +46,7 @@ def test_numbers(text, locale, expected):
 )
 def test_what_is_no_number_is_refused(text, locale):
     with pytest.raises(ValidationError, match="is not a number"):
-        read_number(text, locale)
+        read_number(text, locale, Decimal(20))
 
 
 def test_amounts_take_the_sign_and_keep_cents():

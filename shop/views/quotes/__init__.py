@@ -1,0 +1,1 @@
+"""The Counter: quotes listed, built up, compared, offered and revised."""
