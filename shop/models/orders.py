@@ -26,6 +26,9 @@ class PurchaseOrder(models.Model):
     ordered_on = models.DateField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
+    key = models.CharField(
+        max_length=80, unique=True, null=True, blank=True, editable=False, help_text="Makes a repeat harmless."
+    )
 
     class Meta:
         ordering = ["-created_at", "-pk"]

@@ -59,8 +59,7 @@ class DaysRow(Protocol):
 def shop_state(*, now: datetime | None = None, shop: Shop | None = None) -> ShopState:
     """Everything a promise is worked out from, in a fixed number of queries."""
     shop = shop or the_shop()
-    openings = tuple(Opening(weekday=row.weekday, start=row.start, end=row.end) for row in OpeningHours.objects.all())
-    closed = tuple(DaySpan(first=row.first, last=row.last, reason=row.reason) for row in ClosedDays.objects.all())
+    openings, closed = hours_and_closures()
     lock = LineLock.objects.filter(pk=1).first()
     state = ShopState(
         zone=shop.zone,
@@ -74,6 +73,13 @@ def shop_state(*, now: datetime | None = None, shop: Shop | None = None) -> Shop
         revision=lock.revision if lock else 0,
     )
     return replace(state, builds=_builds(state, now or shop_now(shop)))
+
+
+def hours_and_closures() -> tuple[tuple[Opening, ...], tuple[DaySpan, ...]]:
+    """When the shop is open in a week, and the days it is closed."""
+    openings = tuple(Opening(weekday=row.weekday, start=row.start, end=row.end) for row in OpeningHours.objects.all())
+    closed = tuple(DaySpan(first=row.first, last=row.last, reason=row.reason) for row in ClosedDays.objects.all())
+    return openings, closed
 
 
 def only_about(state: ShopState, codes: Collection[str]) -> ShopState:
@@ -181,10 +187,12 @@ def _needs(rows: Iterable[PartNeed], issued: Mapping[int, Decimal]) -> Iterator[
 
 
 def _step(row: BuildStep, state: ShopState, now: datetime) -> OpenStep:
-    """A step to do; of one under way, the estimate less the hours the shop was open since it was started."""
+    """A step to do: the estimate less hours worked before a pause and, under way, those the shop was open since."""
     low_h, likely_h, high_h = row.low_h, row.likely_h, row.high_h
+    gone_h = row.actual_h or NONE
     if row.started_at is not None and high_h > 0:
-        gone_h = open_hours(state.openings, state.closed_days, state.zone, row.started_at, now)
+        gone_h += open_hours(state.openings, state.closed_days, state.zone, row.started_at, now)
+    if (gone_h or row.started_at is not None) and high_h > 0:
         low_h, likely_h, high_h = (max(hours - gone_h, LEAST_LEFT_H) for hours in (low_h, likely_h, high_h))
     return OpenStep(
         code=row.code,

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
+from typing import TypeVar
 
 from django.contrib.auth.models import User
 from django.db.models import Max
@@ -14,10 +15,23 @@ from quoting.price import quoted_h
 from quoting.promise import work_out_promise
 from quoting.request import Option, PartLine, QuoteRequest, StepLine
 from quoting.result import PriceSheet, Promise
-from shop.models import BenchType, Build, BuildStep, Component, LineLock, PartNeed, PromiseEntry, QuoteVersion, Skill
+from shop.models import (
+    BenchType,
+    Build,
+    BuildStep,
+    Component,
+    Job,
+    LineLock,
+    PartNeed,
+    PromiseEntry,
+    QuoteVersion,
+    Skill,
+)
 from shop.selectors.shop_state import only_about, shop_state
 from shop.services.errors import Refused
 from shop.services.numbers import number_take
+
+Coded = TypeVar("Coded", Skill, BenchType)
 
 
 def build_make(
@@ -73,28 +87,55 @@ def promise_write(*, build: Build, promise: Promise, person: User | None, lock: 
 
 
 def _steps_make(build: Build, steps: Sequence[StepLine], request: QuoteRequest) -> None:
-    skills = {skill.code: skill for skill in Skill.objects.all()}
-    bench_types = {row.code: row for row in BenchType.objects.all()}
-    BuildStep.objects.bulk_create(
-        BuildStep(
-            build=build,
-            position=position,
-            code=step.code,
-            label=step.label,
-            skill=skills.get(step.skill),
-            bench_type=bench_types.get(step.bench_type),
-            low_h=step.low_h if step.hours is None else step.hours,
-            likely_h=step.likely_h if step.hours is None else step.hours,
-            high_h=step.high_h if step.hours is None else step.hours,
-            quoted_h=quoted_h(step, request.policies),
-            lead_days=step.lead_days,
+    """The steps as quoted. A parts kit has none: the plan takes it for a parcel."""
+    if build.job == Job.PARTS_KIT:
+        return
+    skills = _named(Skill.objects.all(), {step.skill for step in steps}, "skill")
+    bench_types = _named(BenchType.objects.all(), {step.bench_type for step in steps}, "bench type")
+    rows = []
+    for position, step in enumerate(steps, start=1):
+        low_h, likely_h, high_h = estimate(step)
+        rows.append(
+            BuildStep(
+                build=build,
+                position=position,
+                code=step.code,
+                label=step.label,
+                skill=skills.get(step.skill),
+                bench_type=bench_types.get(step.bench_type),
+                low_h=low_h,
+                likely_h=likely_h,
+                high_h=high_h,
+                quoted_h=quoted_h(step, request.policies),
+                lead_days=step.lead_days,
+            )
         )
-        for position, step in enumerate(steps, start=1)
-    )
+    BuildStep.objects.bulk_create(rows)
+
+
+def estimate(step: StepLine) -> tuple[Decimal, Decimal, Decimal]:
+    """Low, likely and high hours, to the hundredth. Hours set by hand are the likely ones; the spread is kept in
+    proportion, as the promise was worked out.
+    """
+    if step.hours is None:
+        return step.low_h, step.likely_h, step.high_h
+    share = step.hours / step.likely_h if step.likely_h else Decimal(0)
+    likely_h = round(step.hours, 2)
+    return min(round(step.low_h * share, 2), likely_h), likely_h, max(round(step.high_h * share, 2), likely_h)
+
+
+def _named(rows: Iterable[Coded], codes: set[str], what: str) -> dict[str, Coded]:
+    found = {row.code: row for row in rows}
+    gone = sorted(codes - set(found) - {""})
+    if gone:
+        raise Refused(f"The shop no longer has the {what} {', '.join(gone)}. Revise the quote.")
+    return found
 
 
 def _needs_make(build: Build, option: Option) -> None:
-    """One need per component, at the first step that waits for its kind, else at the first step of all."""
+    """One need per component, for the first step that waits for its kind. One that no step names is left to the plan,
+    which takes it for the first step on a bench.
+    """
     wanted: dict[str, Decimal] = {}
     for part in option.parts:
         wanted[part.code] = wanted.get(part.code, Decimal(0)) + part.quantity
@@ -110,5 +151,4 @@ def _needs_make(build: Build, option: Option) -> None:
 
 
 def _step_of(part: PartLine, steps: Sequence[StepLine]) -> str:
-    named = next((step.code for step in steps if part.kind in step.needs), None)
-    return named or (steps[0].code if steps else "")
+    return next((step.code for step in steps if part.kind in step.needs), "")

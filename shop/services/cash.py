@@ -12,7 +12,8 @@ from quoting.codec import from_json
 from quoting.price import round_money
 from quoting.request import Option, QuoteRequest
 from quoting.result import PriceSheet, QuoteResult
-from shop.models import Account, Build, EntryKind, LedgerEntry, Method, Posting, QuoteVersion, VersionState
+from shop.models import Account, Build, EntryKind, LedgerEntry, Method, Posting, Quote, QuoteVersion, VersionState
+from shop.permissions import OWNER, roles_of
 from shop.selectors.shop import shop_now, shop_today
 from shop.services.builds_make import build_make, promise_now, promise_write
 from shop.services.errors import Refused
@@ -45,26 +46,38 @@ def deposit_take(
 ) -> DepositTaken:
     """Take a deposit for an offered version.
 
-    `key` is the form's own: a second press with it returns the first result. `allow_less` lets an owner take less than
-    the policy asks. Raises Refused with the remedy when the version is not open to accept, the amount does not fit, or
-    there is no date to promise.
+    The form's own `key` makes a repeat harmless: the same press again returns the first result. `allow_less` lets an
+    owner, nobody else, take less than the policy asks. The promise is worked out afresh: others may have joined the
+    line since the offer. Raises Refused with the remedy when the version is not open to accept, the amount does not
+    fit, or there is no date to promise; ValidationError by field for what can't be stored.
     """
     with line_lock() as lock:
-        taken = LedgerEntry.objects.filter(key=key, kind=EntryKind.DEPOSIT).select_related("build").first()
-        if taken is not None and taken.build is not None:
-            return DepositTaken(taken, taken.build, created=False)
+        taken = _taken_before(key, version, option_key, amount, method)
+        if taken is not None:
+            return taken
+        Quote.objects.select_for_update().get(pk=version.quote_id)  # as an offer does: a newer one may be on its way
         version = QuoteVersion.objects.select_for_update().get(pk=version.pk)
         _guard_open(version)
         request = from_json(QuoteRequest, version.request)
         option, price = _chosen(version, request, option_key)
-        _guard_amount(amount, price, allow_less)
+        amount_guard(
+            amount, currency=price.currency, due=price.due, asked=price.deposit, person=person, allow_less=allow_less
+        )
         now = shop_now()
         promise = promise_now(request, option, now)
         build = build_make(version=version, request=request, option=option, price=price, lock=lock, now=now)
         promise_write(build=build, promise=promise, person=person, lock=lock)
         version.state, version.accepted_option = VersionState.ACCEPTED, option_key
         version.save(update_fields=["state", "accepted_option"])
-        entry = _deposit_post(build, amount, method, reference, received_on or shop_today(), person, key)
+        entry = deposit_post(
+            build=build,
+            amount=amount,
+            method=method,
+            reference=reference,
+            received_on=received_on or shop_today(),
+            person=person,
+            key=key,
+        )
         stock_allot(person=person)
         event_write(
             person=person,
@@ -75,6 +88,23 @@ def deposit_take(
             after=f"{amount} {price.currency}, place {build.place}, {build.promised_from} to {build.promised_to}",
         )
     return DepositTaken(entry, build, created=True)
+
+
+def _taken_before(
+    key: str, version: QuoteVersion, option_key: str, amount: Decimal, method: str
+) -> DepositTaken | None:
+    """What an earlier press with the same key took. Refused when that was something else."""
+    entry = LedgerEntry.objects.filter(key=key).select_related("build").first()
+    if entry is None:
+        return None
+    build = entry.build
+    if build is not None and entry.kind == EntryKind.DEPOSIT:
+        asked = (version.pk, option_key, method, amount)
+        if (build.version_id, build.option_key, entry.method, entry.postings.get().amount) == asked:
+            return DepositTaken(entry, build, created=False)
+    raise Refused(
+        f"This form was used already for entry {entry.number} of the cash book. Look there before taking it again."
+    )
 
 
 def _guard_open(version: QuoteVersion) -> None:
@@ -95,20 +125,24 @@ def _chosen(version: QuoteVersion, request: QuoteRequest, option_key: str) -> tu
     raise Refused(f"There is no option {option_key}. Choose one of {keys}.", "option_key")
 
 
-def _guard_amount(amount: Decimal, price: PriceSheet, allow_less: bool) -> None:
-    if amount != round_money(amount, price.currency):
-        raise Refused(f"{amount} has more decimals than {price.currency} has.", "amount")
+def amount_guard(
+    amount: Decimal, *, currency: str, due: Decimal, asked: Decimal, person: User, allow_less: bool
+) -> None:
+    """Refuse what can't be taken as a deposit towards `due` when the policy asks for `asked`."""
+    if not amount.is_finite() or amount != round_money(amount, currency):
+        raise Refused(f"{amount} has more decimals than {currency} has.", "amount")
     if amount <= 0:
         raise Refused("The amount must be more than zero.", "amount")
-    if amount > price.due:
-        raise Refused(f"{amount} is more than the whole price of {price.due}. Take at most that.", "amount")
-    if amount < price.deposit and not allow_less:
-        raise Refused(f"The shop asks {price.deposit} to give a place. The owner may take less.", "amount")
+    if amount > due:
+        raise Refused(f"{amount} is more than the whole price of {due}. Take at most that.", "amount")
+    if amount < asked and not (allow_less and OWNER in roles_of(person)):
+        raise Refused(f"The shop asks {asked} to give a place. The owner may take less.", "amount")
 
 
-def _deposit_post(
-    build: Build, amount: Decimal, method: str, reference: str, received_on: date, person: User, key: str
+def deposit_post(
+    *, build: Build, amount: Decimal, method: str, reference: str, received_on: date, person: User, key: str
 ) -> LedgerEntry:
+    """Write a deposit with its receipt number into the cash book. Call it under the line's lock."""
     if method not in Method.values:
         raise Refused(f"Choose how it was paid: {', '.join(Method.labels)}.", "method")
     if received_on > shop_today():
@@ -120,14 +154,19 @@ def _deposit_post(
         build=build,
         customer=build.customer,
         method=method,
-        reference=reference,
+        reference=reference.strip(),
         receipt=number_take("receipt"),
         person=person,
         key=key,
     )
-    entry.full_clean(exclude=["build", "customer", "person"])
+    entry_save(entry, debit=method, credit=Account.DEPOSITS, amount=amount)
+    return entry
+
+
+def entry_save(entry: LedgerEntry, *, debit: str, credit: str, amount: Decimal) -> None:
+    """Check and write an entry with its one posting."""
+    entry.full_clean(exclude=["build", "customer", "person", "reverses"])
     entry.save(force_insert=True)
-    posting = Posting(entry=entry, debit=method, credit=Account.DEPOSITS, amount=amount)
+    posting = Posting(entry=entry, debit=debit, credit=credit, amount=amount)
     posting.full_clean(exclude=["entry"])
     posting.save(force_insert=True)
-    return entry

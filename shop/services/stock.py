@@ -1,12 +1,16 @@
-"""Stock moves. All run under the line's lock, so that no unit is promised twice."""
+"""Stock moves. All run under the line's lock, so that no unit is promised twice.
+
+Reservations follow the order of the line at all times: a build has units kept before any build behind it. What is
+issued has left the shelf and follows nothing. The plan pegs parts by the same rule, so it and the shelf agree.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from decimal import Decimal
 
 from django.contrib.auth.models import User
-from django.db.models import Sum
+from django.db.models import Q, Sum
 
 from shop.models import CLOSED_STATES, Component, MoveKind, PartNeed, StockMove
 from shop.selectors.balances import issued_by_need, reserved_by_need, stock_balances
@@ -15,27 +19,41 @@ from shop.services.errors import Refused
 NONE = Decimal(0)
 
 
-def stock_allot(*, person: User | None, components: Iterable[Component] | None = None) -> list[StockMove]:
-    """Reserve free units for what builds still need, in the order of the line. Call it under the line's lock.
+def stock_allot(
+    *, person: User | None, components: Collection[Component] | None = None, reason: str = ""
+) -> list[StockMove]:
+    """Reserve what is on the shelf for what open builds still need, in the order of the line, and nothing else.
 
-    Returns the reservations made, for all components or the given ones. Nothing reserved moves to another build.
+    Call it under the line's lock after whatever changed shelf, line or needs; for all components or the given ones.
+    Free units go to the first in line that lack them. When the shelf holds less than is reserved, or the line has
+    changed, units kept for builds further back are released. Closed builds keep nothing. Returns the moves made.
     """
-    balances = stock_balances()
-    free = {component_id: balance.free for component_id, balance in balances.items() if balance.free > 0}
-    needs = PartNeed.objects.exclude(build__state__in=CLOSED_STATES).filter(component_id__in=free)
-    if components is not None:
-        needs = needs.filter(component__in=components)
+    left = {component_id: balance.on_hand for component_id, balance in stock_balances().items()}
     kept, issued = reserved_by_need(), issued_by_need()
-    made = []
+    needs = PartNeed.objects.filter(~Q(build__state__in=CLOSED_STATES) | Q(pk__in=[pk for pk in kept if kept[pk]]))
+    if components is not None:
+        needs = needs.filter(component__in=[component.pk for component in components])
+    more: list[tuple[PartNeed, Decimal]] = []
+    less: list[tuple[PartNeed, Decimal]] = []
     for need in needs.select_related("build", "component").order_by("build__place", "pk"):
-        wanted = need.quantity - kept.get(need.pk, NONE) - issued.get(need.pk, NONE)
-        taken = min(wanted, free[need.component_id])
-        if taken > 0:
-            free[need.component_id] -= taken
-            made.append(
-                move_write(component=need.component, kind=MoveKind.RESERVED, reserved=taken, need=need, person=person)
-            )
-    return made
+        shelf = left.get(need.component_id, NONE)
+        wanted = need.quantity - issued.get(need.pk, NONE) if need.build.is_open else NONE
+        due = max(min(wanted, shelf), NONE)
+        left[need.component_id] = shelf - due
+        change = due - kept.get(need.pk, NONE)
+        if change:
+            (more if change > 0 else less).append((need, change))
+    return [
+        move_write(
+            component=need.component,
+            kind=MoveKind.RESERVED if change > 0 else MoveKind.RELEASED,
+            reserved=change,
+            need=need,
+            reason=reason,
+            person=person,
+        )
+        for need, change in [*less, *more]
+    ]
 
 
 def move_write(
@@ -65,12 +83,43 @@ def move_write(
     return move
 
 
-def balance_guard(component: Component) -> None:
-    """Refuse when a component's moves leave less than nothing on the shelf, or more reserved than is there."""
-    sums = component.moves.aggregate(shelf=Sum("on_hand"), kept=Sum("reserved"))
-    shelf, kept = sums["shelf"] or NONE, sums["kept"] or NONE
-    if shelf < 0 or kept < 0 or kept > shelf:
-        raise Refused(
-            f"{component.name}: {shelf.normalize():f} on the shelf would not cover {kept.normalize():f} reserved. "
-            "Count the shelf, or release a reservation first."
-        )
+def balance_guard(components: Iterable[Component]) -> None:
+    """Refuse when moves leave less than nothing on a shelf, or more reserved than is there. The last look."""
+    rows = {component.pk: component for component in components}
+    moves = StockMove.objects.order_by().filter(component__in=rows).values("component_id")
+    for sums in moves.annotate(shelf=Sum("on_hand"), kept=Sum("reserved")):
+        shelf, kept = sums["shelf"], sums["kept"]
+        if shelf < 0 or kept < 0 or kept > shelf:
+            raise Refused(
+                f"{rows[sums['component_id']].name}: {shelf.normalize():f} on the shelf would not cover "
+                f"{kept.normalize():f} reserved. Count the shelf first."
+            )
+
+
+def quantity_guard(
+    component: Component, quantity: Decimal, field: str = "quantity", *, zero_allowed: bool = False
+) -> None:
+    """Refuse what is no quantity of this component: less than nothing, parts of a piece, finer than a millimeter."""
+    if quantity < 0 or (quantity == 0 and not zero_allowed):
+        raise Refused("Enter zero or more." if zero_allowed else "The quantity must be more than zero.", field)
+    places = 0 if component.unit == "piece" else 3
+    if quantity != round(quantity, places):
+        whole = f"{component.name} is counted in whole pieces." if not places else "Give at most three decimals."
+        raise Refused(f"{whole} {quantity.normalize():f} can't be.", field)
+
+
+def reason_guard(reason: str, remedy: str) -> str:
+    """The reason without blanks around it. Refused when there is none."""
+    if not reason.strip():
+        raise Refused(remedy, "reason")
+    return reason.strip()
+
+
+def move_repeated(key: str | None, component: Component) -> StockMove | None:
+    """The move an earlier press of the same form made, so that a second press changes nothing."""
+    if not key:
+        return None
+    move = StockMove.objects.filter(key=key).select_related("component", "need").first()
+    if move is not None and move.component_id != component.pk:
+        raise Refused(f"This form was used for {move.component.name} already. Open a fresh one.")
+    return move

@@ -1,0 +1,167 @@
+"""What comes onto the shelf and leaves it, other than by an order: bought over the counter, counted, scrapped."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+
+from shop.models import Component, MoveKind, PartNeed, StockMove
+from shop.selectors.balances import Balance, issued_by_need, stock_balances
+from shop.services.errors import Refused
+from shop.services.events import event_write
+from shop.services.line_lock import line_lock
+from shop.services.stock import (
+    NONE,
+    balance_guard,
+    move_repeated,
+    move_write,
+    quantity_guard,
+    reason_guard,
+    stock_allot,
+)
+
+EMPTY = Balance()
+
+
+def stock_receive(
+    *, component: Component, quantity: Decimal, person: User | None, reason: str = "", key: str | None = None
+) -> StockMove:
+    """Put units on the shelf that no order brought. The first in line who lack them have them kept at once."""
+    with line_lock():
+        repeated = move_repeated(key, component)
+        if repeated is not None:
+            return repeated
+        quantity_guard(component, quantity)
+        move = move_write(
+            component=component,
+            kind=MoveKind.RECEIVED,
+            on_hand=quantity,
+            reason=reason.strip(),
+            person=person,
+            key=key or None,
+        )
+        stock_allot(person=person, components=[component])
+        _event(component, person, "received", after=_amount(quantity), reason=reason.strip())
+    return move
+
+
+def stock_count(
+    *,
+    component: Component,
+    counted: Decimal,
+    person: User | None,
+    reason: str = "",
+    seen: Decimal | None = None,
+    key: str | None = None,
+) -> StockMove | None:
+    """Enter what was counted on the shelf. Returns the difference as a move, None when the books were right.
+
+    A difference needs its reason. Fewer than are reserved: units kept for the builds furthest back are released.
+    `seen` what the books said when it was counted: when a delivery was booked since, the count is refused.
+    """
+    with line_lock():
+        repeated = move_repeated(key, component)
+        if repeated is not None:
+            return repeated
+        quantity_guard(component, counted, "counted", zero_allowed=True)
+        books = stock_balances().get(component.pk, EMPTY).on_hand
+        if seen is not None and seen != books:
+            raise Refused(
+                f"Stock of {component.name} moved while you counted: the books say {_amount(books)} now, not "
+                f"{_amount(seen)}. Count again.",
+                "counted",
+            )
+        if counted == books:
+            _event(component, person, "counted", before=_amount(books), after=_amount(counted))
+            return None
+        reason = reason_guard(reason, "The count differs from the books. Say why, as far as it is known.")
+        move = move_write(
+            component=component,
+            kind=MoveKind.COUNTED,
+            on_hand=counted - books,
+            reason=reason,
+            person=person,
+            key=key or None,
+        )
+        stock_allot(person=person, components=[component], reason=f"Counted: {reason}"[:200])
+        balance_guard([component])
+        _event(component, person, "counted", before=_amount(books), after=_amount(counted), reason=reason)
+    return move
+
+
+def stock_scrap(
+    *,
+    component: Component,
+    quantity: Decimal,
+    reason: str,
+    person: User | None,
+    need: PartNeed | None = None,
+    key: str | None = None,
+) -> StockMove:
+    """Take units off the shelf for good; with `need`, units that were issued to that build.
+
+    The build then lacks them again, and gets the next in the order of the line.
+    """
+    with line_lock():
+        repeated = move_repeated(key, component)
+        if repeated is not None:
+            return repeated
+        quantity_guard(component, quantity)
+        reason = reason_guard(reason, "Say what happened to it.")
+        there = stock_balances().get(component.pk, EMPTY).on_hand if need is None else _issued(need, component)
+        where = "on the shelf" if need is None else f"issued to {need.build}"
+        if quantity > there:
+            raise Refused(f"Only {_amount(there)} of {component.name} are {where}. Scrap at most that.", "quantity")
+        if need is not None:
+            move_write(
+                component=component,
+                kind=MoveKind.RETURNED,
+                on_hand=quantity,
+                need=need,
+                reason=f"To scrap: {reason}"[:200],
+                person=person,
+            )
+        move = move_write(
+            component=component,
+            kind=MoveKind.SCRAPPED,
+            on_hand=-quantity,
+            reason=reason,
+            person=person,
+            key=key or None,
+        )
+        stock_allot(person=person, components=[component], reason=f"Scrapped: {reason}"[:200])
+        balance_guard([component])
+        _event(component, person, "scrapped", after=f"{_amount(quantity)} {where}", reason=reason, need=need)
+    return move
+
+
+def _issued(need: PartNeed, component: Component) -> Decimal:
+    if need.component_id != component.pk:
+        raise Refused(f"{need.build} does not take {component.name}.", "component")
+    return issued_by_need().get(need.pk, NONE)
+
+
+def _amount(quantity: Decimal) -> str:
+    return f"{quantity.normalize():f}"
+
+
+def _event(
+    component: Component,
+    person: User | None,
+    verb: str,
+    *,
+    before: str = "",
+    after: str = "",
+    reason: str = "",
+    need: PartNeed | None = None,
+) -> None:
+    event_write(
+        person=person,
+        verb=verb,
+        subject=component.code,
+        build=need.build if need else None,
+        before=before,
+        after=after,
+        reason=reason,
+    )
