@@ -36,7 +36,7 @@ def exchange(kind: str) -> Way:
     def look(asked: Asked) -> tuple[WayOut, ...]:
         found: list[WayOut] = []
         for item in passing(asked, kind):
-            found.append(WayOut(kind="part", text=_offer(item), code=item.code))
+            found.append(WayOut(kind="part", text=_offer(item, asked.facts.currency), code=item.code))
             if len(found) == PARTS_OFFERED:
                 break
         return tuple(found)
@@ -80,9 +80,10 @@ def _stops(answer: Outcome) -> bool:
     return any(said.level == "stop" for said, _ in answer.said)
 
 
-def _offer(item: CatalogueItem) -> str:
+def _offer(item: CatalogueItem, currency: str) -> str:
     where = f"{item.free_quantity:f} on the shelf" if item.free_quantity > 0 else "to order"
-    return f"{KINDS[item.kind].label}: {item.name}, {item.unit_price} each, {where}"
+    price = f"{currency} {item.unit_price:,}".strip()
+    return f"{KINDS[item.kind].label}: {item.name}, {price} each, {where}"
 
 
 def series_at_most(limit_v: float) -> Way:

@@ -50,6 +50,7 @@ def test_parts_that_pass_on_the_shelf_first_then_cheapest(bike: Bike) -> None:
     )
     finding = the(replace(bike.with_("controller", max_v=80), catalogue=catalogue), LOW)
     assert offered(finding) == ["C-shelf", "C-dear", "C-cheaper"]
+    assert finding.ways_out[1].text == "Controller: Part C-shelf, USD 500 each, 2 on the shelf"
 
 
 def test_a_part_that_lacks_the_spec_is_not_offered(bike: Bike) -> None:
