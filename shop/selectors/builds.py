@@ -69,7 +69,7 @@ def build_page(public_id: str, *, with_money: bool, plan: LinePlan | None = None
     entries = build.entries.select_related("person", "reversed_by").prefetch_related("postings")
     return BuildPage(
         row=line_row(build, own),
-        steps=_steps(build, own, needs, shop),
+        steps=step_rows(build, own, needs, shop),
         needs=tuple(
             BuildNeed(
                 row=row, coming=tuple(each for each in parts if each.code == row.need.component.code and each.short_by)
@@ -83,7 +83,8 @@ def build_page(public_id: str, *, with_money: bool, plan: LinePlan | None = None
     )
 
 
-def _steps(build: Build, plan: BuildPlan | None, needs: Sequence[NeedRow], shop: Shop) -> tuple[StepRow, ...]:
+def step_rows(build: Build, plan: BuildPlan | None, needs: Sequence[NeedRow], shop: Shop) -> tuple[StepRow, ...]:
+    """The steps of one build in order; `needs` its own, `plan` its own or None."""
     steps = list(build.steps.select_related("skill", "bench_type", "person", "bench").order_by("position"))
     taken = needs_by_step(steps, needs)
     planned = {step.code: step for step in plan.steps} if plan else {}
