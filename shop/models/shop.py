@@ -33,6 +33,7 @@ class Paper(models.TextChoices):
 
 class TaxRounding(models.TextChoices):
     INVOICE = "invoice", "On the document's total"
+    RATE = "rate", "On each rate's total"
     LINE = "line", "On each line"
 
 

@@ -38,6 +38,7 @@ class TaxRate(models.Model):
     end = models.DateField(null=True, blank=True)
     cap = MoneyField(null=True, blank=True, help_text="Greatest taxable amount per document.")
     threshold = MoneyField(null=True, blank=True, help_text="Taxed only above this amount.")
+    per_item = models.BooleanField(default=False, help_text="Cap and threshold hold for each item, not the document.")
 
     class Meta:
         ordering = ["authority", "tax_class", "begin"]

@@ -45,6 +45,7 @@ def engine_rates(rows: Iterable[TaxRate]) -> tuple[DatedRate, ...]:
             taxed=row.taxed,
             cap=row.cap,
             threshold=row.threshold,
+            per_item=row.per_item,
         )
         for row in rows
     )

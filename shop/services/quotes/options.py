@@ -12,10 +12,11 @@ from django.db import transaction
 from quoting.price import percent
 from shop.models import OPTION_KEYS, QuoteOption, QuoteVersion
 from shop.permissions import OWNER, roles_of
+from shop.selectors.routing import routing_for
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
 from shop.services.quotes.draft import draft_edited, locked_draft
-from shop.services.quotes.routing import routing_for, steps_load
+from shop.services.quotes.routing import steps_load
 
 # A pack is series × parallel of these; their quantity follows the plan.
 PACK_KINDS = ("cell", "module")

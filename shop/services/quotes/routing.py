@@ -2,19 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from shop.models import Donor, OptionStep, QuoteOption, RoutingStep
+from shop.models import OptionStep, QuoteOption, RoutingStep
+from shop.selectors.routing import Routing
 
 COPIED = ("label", "skill_id", "bench_type_id", "low_h", "likely_h", "high_h", "lead_days", "needs_kinds")
-Routing = Mapping[str, RoutingStep]
-
-
-def routing_for(job: str, donor: Donor | None) -> Routing:
-    """The steps of a job for the bike's family, by code in order; the general ones where the family has none."""
-    steps = RoutingStep.objects.filter(job=job).order_by("position", "pk")
-    own = list(steps.filter(family=donor.family_id)) if donor else []
-    return {step.code: step for step in own or steps.filter(family=None)}
 
 
 def steps_load(option: QuoteOption, routing: Routing) -> None:

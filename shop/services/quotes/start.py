@@ -9,13 +9,14 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from shop.models import Customer, Donor, Job, Quote, QuoteVersion, TaxPlace
+from shop.selectors.routing import routing_for
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.numbers import number_take
 from shop.services.quotes.draft import draft_edited, locked_draft, locked_quote
 from shop.services.quotes.options import option_made
-from shop.services.quotes.routing import routing_for, steps_reload
+from shop.services.quotes.routing import steps_reload
 
 
 class WishValues(TypedDict, total=False):

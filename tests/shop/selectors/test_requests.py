@@ -5,8 +5,9 @@ from decimal import Decimal
 
 import pytest
 
+from quoting.price import ROUNDINGS
 from quoting.request import Allowance, Discount, ExtraLine, PackPlan, Wishes
-from shop.models import OptionExtra, OptionPart, QuoteOption, Shop
+from shop.models import OptionExtra, OptionPart, QuoteOption, Shop, TaxRounding
 from shop.selectors.requests import quote_request, unpriced_parts
 from tests.shop.made_builds import make_build, make_need
 from tests.shop.made_parts import SOUND, make_component, make_offer, make_sound_components, make_supplier, receive
@@ -100,6 +101,15 @@ def test_wishes_and_policies_come_from_version_and_shop(shop: Shop) -> None:
     )
     assert (request.policies.hours_percentile, request.policies.deposit_fixed) == (70, Decimal(2500))
     assert not request.policies.customer_tax_exempt
+
+
+@pytest.mark.parametrize("rounding", TaxRounding.values)
+def test_every_way_to_round_tax_is_one_the_engine_knows(shop: Shop, rounding: str) -> None:
+    shop.tax_rounding = rounding
+    shop.full_clean()
+    shop.save()
+    assert quote_request(make_draft()).policies.tax_rounding == rounding
+    assert rounding in ROUNDINGS
 
 
 @pytest.mark.parametrize(("until", "expired"), [(None, False), (DAY, False), (date(2026, 3, 1), True)])

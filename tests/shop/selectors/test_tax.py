@@ -41,6 +41,14 @@ def test_rates_that_ended_before_the_day_stay_out_and_later_ones_stay_in() -> No
     assert len(engine_tax_place(place.pk, date(2026, 1, 31)).authorities[0].rates) == 8
 
 
+@pytest.mark.django_db
+def test_caps_thresholds_and_whether_they_hold_per_item_are_carried_over() -> None:
+    place = make_tax_place(rates=("0.06",))
+    TaxRate.objects.filter(tax_class="parts").update(cap=Decimal(5000), threshold=Decimal(100), per_item=True)
+    (rate,) = [row for row in engine_tax_place(place.pk, DAY).authorities[0].rates if row.tax_class == "parts"]
+    assert (rate.cap, rate.threshold, rate.per_item) == (Decimal(5000), Decimal(100), True)
+
+
 @pytest.mark.parametrize("layers", [1, 3])
 @pytest.mark.django_db
 def test_queries_stay_flat(layers: int, django_assert_num_queries) -> None:
