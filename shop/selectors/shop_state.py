@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Protocol
 
-from django.db.models import Prefetch, Sum
+from django.db.models import Sum
 
 from quoting.request import (
     Bench,
@@ -37,6 +37,7 @@ from shop.models import (
     Shop,
     StepState,
     StockMove,
+    SupplierClosure,
 )
 from shop.models import Bench as BenchRow
 from shop.models import Person as PersonRow
@@ -123,87 +124,101 @@ def _stock() -> tuple[StockLevel, ...]:
 def _receipts() -> tuple[Receipt, ...]:
     """What sent orders still owe: ordered less received."""
     came = received_by_line()
-    rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT)
-    rows = rows.select_related("order__supplier", "component").order_by("expected_on", "pk")
+    rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).order_by("expected_on", "pk")
+    names = ("pk", "quantity", "expected_on", "component__code", "order__number", "order__supplier__name")
     return tuple(
         Receipt(
-            code=row.component.code,
+            code=row.component__code,
             quantity=row.quantity - came.get(row.pk, NONE),
             expected=row.expected_on,
-            order=row.order.number,
-            supplier=row.order.supplier.name,
+            order=row.order__number,
+            supplier=row.order__supplier__name,
         )
-        for row in rows
+        for row in rows.values_list(*names, named=True)
         if row.quantity > came.get(row.pk, NONE)
     )
 
 
 def _supplies() -> tuple[Supply, ...]:
     """Lead times of preferred offers. One that is discontinued, or without a lead time, can't be counted on."""
+    closures: dict[int, list[DaySpan]] = {}
+    for closure in SupplierClosure.objects.all():
+        closures.setdefault(closure.supplier_id, []).append(DaySpan(first=closure.first, last=closure.last))
+    closed = {supplier: tuple(spans) for supplier, spans in closures.items()}
     rows = Offer.objects.filter(preferred=True, lead_days__isnull=False, component__discontinued=False)
-    rows = rows.select_related("component", "supplier").prefetch_related("supplier__closures")
+    names = ("component__code", "supplier_id", "supplier__name", "lead_low_days", "lead_days", "lead_high_days")
     return tuple(
         Supply(
-            code=row.component.code,
-            supplier=row.supplier.name,
+            code=row.component__code,
+            supplier=row.supplier__name,
             likely_days=row.lead_days,
             low_days=row.lead_low_days,
             high_days=row.lead_high_days,
-            closed=_spans(row.supplier.closures.all()),
+            closed=closed.get(row.supplier_id, ()),
         )
-        for row in rows.order_by("component__code")
-        if row.lead_days is not None
+        for row in rows.order_by("component__code").values_list(*names, named=True)
     )
 
 
 def _builds(state: ShopState, now: datetime) -> tuple[OpenBuild, ...]:
-    steps = BuildStep.objects.exclude(state=StepState.DONE).select_related("skill", "bench_type", "person", "bench")
-    rows = Build.objects.exclude(state__in=CLOSED_STATES).order_by("place")
-    rows = rows.prefetch_related(
-        Prefetch("steps", queryset=steps.order_by("position")),
-        Prefetch("needs", queryset=PartNeed.objects.select_related("component").order_by("pk")),
-    )
-    issued = issued_by_need()
+    needs, steps = _needs(), _steps(state, now)
     return tuple(
         OpenBuild(
             number=row.number,
             place=row.place or 0,
-            steps=tuple(_step(step, state, now) for step in row.steps.all()),
-            needs=tuple(_needs(row.needs.all(), issued)),
+            steps=tuple(steps.get(row.pk, ())),
+            needs=tuple(needs.get(row.pk, ())),
             promised_from=row.promised_from,
             promised_to=row.promised_to,
             on_hold=row.on_hold,
         )
-        for row in rows
+        for row in Build.objects.exclude(state__in=CLOSED_STATES).order_by("place")
     )
 
 
-def _needs(rows: Iterable[PartNeed], issued: Mapping[int, Decimal]) -> Iterator[Need]:
-    """What has not been handed to the bench yet."""
-    for row in rows:
+def _needs() -> Mapping[int, list[Need]]:
+    """What has not been handed to the bench yet, by build id."""
+    issued = issued_by_need()
+    rows = PartNeed.objects.exclude(build__state__in=CLOSED_STATES).order_by("pk")
+    names = ("pk", "build_id", "quantity", "step_code", "component__code", "component__name")
+    found: dict[int, list[Need]] = {}
+    for row in rows.values_list(*names, named=True):
         left = row.quantity - issued.get(row.pk, NONE)
         if left > 0:
-            yield Need(code=row.component.code, quantity=left, step=row.step_code, name=row.component.name)
+            need = Need(code=row.component__code, quantity=left, step=row.step_code, name=row.component__name)
+            found.setdefault(row.build_id, []).append(need)
+    return found
 
 
-def _step(row: BuildStep, state: ShopState, now: datetime) -> OpenStep:
-    """A step to do: the estimate less hours worked before a pause and, under way, those the shop was open since."""
-    low_h, likely_h, high_h = row.low_h, row.likely_h, row.high_h
-    gone_h = row.actual_h or NONE
-    if row.started_at is not None and high_h > 0:
-        gone_h += open_hours(state.openings, state.closed_days, state.zone, row.started_at, now)
-    if (gone_h or row.started_at is not None) and high_h > 0:
-        low_h, likely_h, high_h = (max(hours - gone_h, LEAST_LEFT_H) for hours in (low_h, likely_h, high_h))
-    return OpenStep(
-        code=row.code,
-        label=row.label,
-        skill=row.skill.code if row.skill else "",
-        bench_type=row.bench_type.code if row.bench_type else "",
-        low_h=low_h,
-        likely_h=likely_h,
-        high_h=high_h,
-        lead_days=row.lead_days,
-        started=row.started_at,
-        person=row.person.name if row.person else "",
-        bench=row.bench.name if row.bench else "",
-    )
+STEP_NAMES = ("build_id", "code", "label", "low_h", "likely_h", "high_h", "lead_days", "started_at")
+STEP_WHERE = ("skill__code", "bench_type__code", "person__name", "bench__name")
+
+
+def _steps(state: ShopState, now: datetime) -> Mapping[int, list[OpenStep]]:
+    """Steps to do, by build id; of one under way, the estimate less the hours the shop was open since its start."""
+    rows = BuildStep.objects.exclude(state=StepState.DONE).exclude(build__state__in=CLOSED_STATES)
+    found: dict[int, list[OpenStep]] = {}
+    for row in rows.order_by("build_id", "position").values_list(*STEP_NAMES, *STEP_WHERE, named=True):
+        hours = (row.low_h, row.likely_h, row.high_h)
+        if row.started_at is not None and row.high_h > 0:
+            gone_h = open_hours(state.openings, state.closed_days, state.zone, row.started_at, now)
+            hours = (
+                max(row.low_h - gone_h, LEAST_LEFT_H),
+                max(row.likely_h - gone_h, LEAST_LEFT_H),
+                max(row.high_h - gone_h, LEAST_LEFT_H),
+            )
+        step = OpenStep(
+            code=row.code,
+            label=row.label,
+            skill=row.skill__code or "",
+            bench_type=row.bench_type__code or "",
+            low_h=hours[0],
+            likely_h=hours[1],
+            high_h=hours[2],
+            lead_days=row.lead_days,
+            started=row.started_at,
+            person=row.person__name or "",
+            bench=row.bench__name or "",
+        )
+        found.setdefault(row.build_id, []).append(step)
+    return found
