@@ -12,7 +12,7 @@ from quoting.errors import FieldProblem, RequestError
 from quoting.pack import pack_figures
 from quoting.price import price_sheet
 from quoting.promise import PlannedShop, insert, prepare
-from quoting.request import TAX_CLASSES, Option, QuoteRequest
+from quoting.request import POWER_COUNTS, TAX_CLASSES, CountrySheet, Option, QuoteRequest
 from quoting.result import OptionResult, QuoteResult
 from quoting.ride import ride_figures
 from quoting.rules import Facts, check, rules_applied
@@ -117,5 +117,20 @@ def _validate(request: QuoteRequest) -> None:
         if option.pack is not None:
             fits = option.pack.series >= 1 and option.pack.parallel >= 1
             refuse_unless(fits, f"options.{option.key}.pack", "has no cells.", "Give series and parallel of 1 or more.")
+    if request.country is not None:
+        problems.extend(_sheet_problems(request.country))
     if problems:
         raise RequestError(tuple(problems))
+
+
+def _sheet_problems(sheet: CountrySheet) -> list[FieldProblem]:
+    """What is wrong with a country sheet: a limit below zero, a word for power that is not known."""
+    problems = [
+        FieldProblem(f"country.{name}", f"is {value:g}.", "Give zero or more, or leave it out where there is no limit.")
+        for name in ("mass_share", "power_share", "least_age_years", "front_share_points")
+        if (value := getattr(sheet, name)) is not None and value < 0
+    ]
+    if sheet.power_counts not in POWER_COUNTS:
+        words = " or ".join(POWER_COUNTS)
+        problems.append(FieldProblem("country.power_counts", f"'{sheet.power_counts}' is unknown.", f"Use {words}."))
+    return problems

@@ -7,7 +7,7 @@ from typing import Generic, TypeVar, cast
 
 from quoting.errors import FieldProblem, RequestError, SpecError
 from quoting.parts import KINDS, Part, part_from_spec
-from quoting.request import CatalogueItem, Donor, Option, PartLine, Policies, QuoteRequest, Wishes
+from quoting.request import CatalogueItem, CountrySheet, Donor, Option, PartLine, Policies, QuoteRequest, Wishes
 
 P = TypeVar("P", bound=Part)
 
@@ -32,6 +32,8 @@ class Setup:
     units: str
     fitted: tuple[Fitted[Part], ...]
     catalogue: tuple[CatalogueItem, ...] = ()
+    country: CountrySheet | None = None
+    note: str = ""
 
     def all(self, part_type: type[P]) -> tuple[Fitted[P], ...]:
         """Every part of a type, in line order."""
@@ -67,4 +69,6 @@ def setup_of(request: QuoteRequest, option: Option) -> Setup:
         units=request.units,
         fitted=tuple(fitted),
         catalogue=request.catalogue,
+        country=request.country,
+        note=request.note,
     )

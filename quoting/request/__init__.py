@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from quoting.request.country import POWER_COUNTS, CountrySheet
 from quoting.request.donor import Bay, Donor
 from quoting.request.option import (
     Allowance,
@@ -31,6 +32,7 @@ from quoting.request.shop_state import (
 from quoting.request.tax import TAX_CLASSES, Authority, DatedRate, TaxPlace
 
 __all__ = [
+    "POWER_COUNTS",
     "SCHEMA",
     "TAX_CLASSES",
     "Allowance",
@@ -38,6 +40,7 @@ __all__ = [
     "Bay",
     "Bench",
     "CatalogueItem",
+    "CountrySheet",
     "DatedRate",
     "DaySpan",
     "Discount",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from quoting.request.country import CountrySheet
 from quoting.request.donor import Donor
 from quoting.request.option import CatalogueItem, Option
 from quoting.request.policies import Policies, Wishes
@@ -21,6 +22,8 @@ class QuoteRequest:
     `day` the quote's date in the shop's zone, `now` the aware moment planning starts from. `currency` ISO 4217.
     `units` how figures are written: us (mi, lb, hp) or metric (km, kg, kW). `job` one of conversion, pack_upgrade,
     parts_kit, service. `donor` None only for parts kits. `catalogue` feeds ways out; it does not change any figure.
+    `country` the limits of the place of registration, None where the shop keeps no sheet of it. `note` the words to the
+    customer that are printed on the quote.
     """
 
     day: date
@@ -31,8 +34,10 @@ class QuoteRequest:
     donor: Donor | None = None
     wishes: Wishes = Wishes()
     tax_place: TaxPlace | None = None
+    country: CountrySheet | None = None
     policies: Policies = Policies()
     job: str = "conversion"
     units: str = "us"
+    note: str = ""
     catalogue: tuple[CatalogueItem, ...] = ()
     schema: str = SCHEMA

@@ -194,7 +194,7 @@ class WiringFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class WeightFigures:
-    """Mass [kg] before and after, by axle when positions are known. `laden` is with rider, and passenger when two-up."""
+    """Mass [kg] before and after, by axle when positions are known. `laden` with rider, and passenger when two-up."""
 
     before_kg: float | None = None
     removed_kg: float | None = None

@@ -8,6 +8,7 @@ from quoting.rules import (  # noqa: F401  importing these enters their rules
     chain,
     charging,
     contactor,
+    country,
     current,
     cutoffs,
     desk,

@@ -21,7 +21,7 @@ from quoting.result import (
 from quoting.setup import Fitted, Setup
 
 FIGURES = ("pack", "weight", "ride", "wiring", "charge", "price", "promise")
-GIVEN = ("donor", "wishes", "policies")
+GIVEN = ("donor", "wishes", "policies", "country")
 
 
 @dataclass(frozen=True, kw_only=True)

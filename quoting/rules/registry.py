@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from quoting.parts import KINDS, Part
-from quoting.request import Donor, Policies, Wishes
+from quoting.request import CountrySheet, Donor, Policies, Wishes
 from quoting.result import (
     LEVELS,
     ChargeFigures,
@@ -60,7 +60,9 @@ READABLE: dict[str, type] = {
     "donor": Donor,
     "wishes": Wishes,
     "policies": Policies,
+    "country": CountrySheet,
 }
+MAY_BE_EMPTY = ("wishes", "country")  # nothing wished for, nothing limited there: not a gap
 Read = tuple[str, str]
 Applies = Callable[[Facts, Fitted[Part] | None], bool]
 
@@ -218,7 +220,7 @@ def answer(rule: Rule, facts: Facts, item: Fitted[Part] | None) -> Outcome:
             return SILENT
         value = getattr(owner, field)
         if value is None or (value == 0 and (subject, field) in UNKNOWN_AT_ZERO):
-            if subject == "wishes":
+            if subject in MAY_BE_EMPTY:
                 return SILENT
             gaps.append(_gap(rule, facts, item, subject, field))
         values.append(value)

@@ -19,6 +19,7 @@ from quoting.request import (
     Authority,
     Bay,
     CatalogueItem,
+    CountrySheet,
     DatedRate,
     Donor,
     Option,
@@ -194,6 +195,8 @@ class Bike:
     option: Mapping[str, Any] = field(default_factory=dict)
     overrides: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     catalogue: tuple[CatalogueItem, ...] = ()
+    country: CountrySheet | None = None
+    note: str = ""
     promise: Promise | None = Promise(place=1, finish_from=date(2026, 5, 4), finish_to=date(2026, 6, 1))
 
     def with_(self, slot: str, **spec: object) -> Bike:
@@ -226,6 +229,11 @@ class Bike:
         """With wishes."""
         return replace(self, wishes=replace(self.wishes, **wishes))  # type: ignore[arg-type]
 
+    def registered(self, **sheet: object) -> Bike:
+        """To be registered where these limits hold, on a sheet of a month ago."""
+        empty = CountrySheet(code="plain", name="Plainland", as_of=date(2026, 2, 1))
+        return replace(self, country=replace(self.country or empty, **sheet))  # type: ignore[arg-type]
+
     def under(self, **policies: object) -> Bike:
         """Under other shop settings."""
         return replace(self, policies=replace(self.policies, **policies))  # type: ignore[arg-type]
@@ -255,6 +263,8 @@ class Bike:
             job=self.job,
             units="metric",
             catalogue=self.catalogue,
+            country=self.country,
+            note=self.note,
         )
 
     def _parts(self) -> tuple[PartLine, ...]:

@@ -31,7 +31,10 @@ OTHER_CASE = {
     "wall-circuit-overloaded": lambda bike: bike.wishing(circuit_v=120, circuit_a=15),
     "charger-input-voltage": lambda bike: bike.wishing(circuit_v=120, circuit_a=15),
     "pack-design-untested": lambda bike: bike.wishing(by_carrier=True),
-    "retrofit-power": lambda bike: bike.given(market="FR"),
+    "retrofit-power": lambda bike: bike.registered(power_share=1.0),
+    "retrofit-mass": lambda bike: bike.registered(mass_share=0.2),
+    "retrofit-age": lambda bike: bike.registered(least_age_years=3),
+    "retrofit-axles": lambda bike: bike.registered(front_share_points=5.0),
 }
 
 
@@ -53,8 +56,6 @@ def test_every_spec_a_rule_reads_is_asked_for_when_missing(rule: str, kind: str,
 )
 def test_every_donor_figure_a_rule_reads_is_asked_for_when_missing(rule: str, field: str, bike: Bike) -> None:
     bike = OTHER_CASE.get(rule, lambda same: same)(bike)
-    if rule == "retrofit-age":
-        bike = bike.given(market="FR")
     if rule == "hub-rim":
         bike = bike.without("tire")
     assert f"donor.{field}" in bike.given(**{field: None}).lacking(rule)
@@ -74,8 +75,8 @@ def test_every_figure_a_rule_reads_is_asked_for_when_it_could_not_be_worked_out(
     rule: str, subject: str, field: str, bike: Bike
 ) -> None:
     wishes = {"held_kmh": 50.0, "top_kmh": 50.0, "hill_percent": 5.0, "by_carrier": True}
-    bike = bike.wishing(**wishes).given(market="FR", year=2010)
-    bike = OTHER_CASE.get(rule, lambda same: same)(bike) if rule != "retrofit-power" else bike
+    bike = bike.wishing(**wishes).given(year=2010)
+    bike = OTHER_CASE.get(rule, lambda same: same)(bike)
     blank: object = () if field == "sag" else None
     lacks = bike.saying(subject, **{field: blank}).lacking(rule)
     assert f"{subject}.{field}" in lacks or (field == "sag" and "pack.peak_w" in lacks)

@@ -55,6 +55,11 @@ def bay(length_mm: float) -> Change:
     return lambda bike: bike.given(bays=(Bay(name="Engine bay", length_mm=length_mm, width_mm=260, height_mm=340),))
 
 
+def france(bike: Bike) -> Bike:
+    """The country sheet of case B41: mass within 20 % of the donor's, power at most the engine's, 3 years old."""
+    return bike.registered(code="fr", name="France", mass_share=0.20, power_share=1.0, least_age_years=3)
+
+
 def same(bike: Bike) -> Bike:
     return bike
 
@@ -208,15 +213,15 @@ FAULTS = [
         "B41",
         "retrofit-mass",
         "check",
-        lambda b: b.given(market="FR").saying("weight", before_kg=181.0, after_kg=249.0),
-        lambda b: b.given(market="FR").saying("weight", before_kg=181.0, after_kg=217.0),
+        lambda b: france(b).saying("weight", before_kg=181.0, after_kg=249.0),
+        lambda b: france(b).saying("weight", before_kg=181.0, after_kg=217.0),
     ),
     Fault(
         "B41",
         "retrofit-power",
         "check",
-        lambda b: b.given(market="FR", engine_kw=9),
-        lambda b: b.given(market="FR", engine_kw=14),
+        lambda b: france(b).given(engine_kw=9),
+        lambda b: france(b).given(engine_kw=14),
     ),
     Fault("B45", "enclosure-in-bay", "stop", bay(408), bay(440)),
     # 15 A breaker carries 12 A for hours

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 from quoting.request import Discount
@@ -51,9 +51,28 @@ def shipped(bike: Bike) -> Bike:
     return replace(bike.wishing(by_carrier=True), job="parts_kit")
 
 
-def french(bike: Bike) -> Bike:
-    """A French donor of 2010."""
-    return bike.given(market="FR", year=2010, vin="1")
+def limited(bike: Bike) -> Bike:
+    """Registered where mass may move by 20 %, power is the engine's at most, and a donor is 3 years old or more.
+
+    Public practitioner report, case B41 (France).
+    """
+    bike = bike.given(year=2010, vin="1")
+    return bike.registered(mass_share=0.20, power_share=1.0, least_age_years=3, front_share_points=5.0)
+
+
+def axles(front_kg: float) -> Change:
+    """100 of 200 kg on the front axle before, and `front_kg` of 200 after."""
+    return says("weight", front_before_kg=100.0, before_kg=200.0, front_after_kg=front_kg, after_kg=200.0)
+
+
+def listed(*papers: str) -> Change:
+    """With papers on the sheet."""
+    return lambda bike: bike.registered(papers=papers)
+
+
+def of_day(day: date) -> Change:
+    """With a sheet of that day; the quote is of 2 March 2026."""
+    return lambda bike: bike.registered(as_of=day)
 
 
 ROWS = [
@@ -124,10 +143,23 @@ ROWS = [
         says("weight", before_kg=190.0, after_kg=228.0),
         20.0526,
         20,
-        french,
+        limited,
     ),
-    Row("retrofit-power", "check", spec("motor", peak_kw=28.1), spec("motor", peak_kw=28), 28.1, 28, french),
-    Row("retrofit-age", "check", lambda b: b.given(year=2024), lambda b: b.given(year=2023), 2, 3, french),
+    Row("retrofit-power", "check", spec("motor", peak_kw=28.1), spec("motor", peak_kw=28), 28.1, 28, limited),
+    Row(
+        "retrofit-power",
+        "check",
+        spec("motor", cont_kw=22.5),
+        spec("motor", cont_kw=22.4),
+        22.5,
+        22.4,
+        lambda b: limited(b).registered(power_share=0.8, power_counts="continuous"),  # 0.8 × 28 kW
+    ),
+    Row("retrofit-age", "check", lambda b: b.given(year=2024), lambda b: b.given(year=2023), 2, 3, limited),
+    # 100/200 = 50 %; 110.1/200 = 55.05 %
+    Row("retrofit-axles", "check", axles(110.1), axles(110.0), 5.05, 5, limited),
+    Row("registration-papers", "note", listed("title", "inspection report"), listed()),
+    Row("country-sheet-old", "check", of_day(DAY - timedelta(days=366)), of_day(DAY - timedelta(days=365)), 366, 365),
     Row("donor-papers", "check", lambda b: b.given(title_seen=None)),
     Row("donor-papers", "check", lambda b: b.given(stolen_check_done=False)),
     Row("vin", "note", lambda b: b.given(year=1979, vin="PT400-1")),
