@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Case, Prefetch, Q, QuerySet, Value, When
 
 from quoting.price import round_money
 from quoting.result import LinePlan, PartPromise
@@ -84,7 +84,7 @@ class OrderPage:
 
 
 def order_rows(filters: OrderFilter) -> Paged[OrderRow]:
-    """Orders, newest first."""
+    """Orders, those with something overdue first, the longest overdue before all; then the newest."""
     due = _due_by_order(lines_due())
     today = shop_today()
     found = _found(filters, due, today)
@@ -102,9 +102,12 @@ def _due_by_order(lines: Iterable[DueLine]) -> Mapping[int, tuple[DueLine, ...]]
 
 
 def _found(filters: OrderFilter, due: Mapping[int, tuple[DueLine, ...]], today: date) -> QuerySet[PurchaseOrder]:
-    rows = PurchaseOrder.objects.select_related("supplier").prefetch_related("lines").order_by("-created_at", "-pk")
+    late = {order_id: days for order_id, lines in due.items() if (days := _late_days(lines, today))}
+    overdue = Case(*(When(pk=order_id, then=Value(-days)) for order_id, days in late.items()), default=Value(0))
+    rows = PurchaseOrder.objects.select_related("supplier").prefetch_related("lines")
+    rows = rows.order_by(overdue, "-created_at", "-pk")
     if filters.state == "late":
-        rows = rows.filter(pk__in=[order_id for order_id, lines in due.items() if _late_days(lines, today)])
+        rows = rows.filter(pk__in=list(late))
     elif filters.state:
         rows = rows.filter(state=filters.state)
     for word in filters.text.split():
