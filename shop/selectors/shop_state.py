@@ -190,18 +190,20 @@ def _needs() -> Mapping[int, list[Need]]:
     return found
 
 
-STEP_NAMES = ("build_id", "code", "label", "low_h", "likely_h", "high_h", "lead_days", "started_at")
+STEP_NAMES = ("build_id", "code", "label", "low_h", "likely_h", "high_h", "lead_days", "started_at", "actual_h")
 STEP_WHERE = ("skill__code", "bench_type__code", "person__name", "bench__name")
 
 
 def _steps(state: ShopState, now: datetime) -> Mapping[int, list[OpenStep]]:
-    """Steps to do, by build id; of one under way, the estimate less the hours the shop was open since its start."""
+    """Steps to do, by build id: the estimate less hours worked before a pause, and those open since a start."""
     rows = BuildStep.objects.exclude(state=StepState.DONE).exclude(build__state__in=CLOSED_STATES)
     found: dict[int, list[OpenStep]] = {}
     for row in rows.order_by("build_id", "position").values_list(*STEP_NAMES, *STEP_WHERE, named=True):
         hours = (row.low_h, row.likely_h, row.high_h)
-        if row.started_at is not None and row.high_h > 0:
-            gone_h = open_hours(state.openings, state.closed_days, state.zone, row.started_at, now)
+        gone_h = row.actual_h or NONE
+        if row.started_at is not None:
+            gone_h += open_hours(state.openings, state.closed_days, state.zone, row.started_at, now)
+        if (gone_h or row.started_at is not None) and row.high_h > 0:
             hours = (
                 max(row.low_h - gone_h, LEAST_LEFT_H),
                 max(row.likely_h - gone_h, LEAST_LEFT_H),
