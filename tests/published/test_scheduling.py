@@ -7,7 +7,7 @@ shortest job first has the least mean flow time.
 FT06: Fisher and Thompson, in Muth and Thompson, Industrial Scheduling (1963), data from memory; its least makespan is
 55, proved. No order of jobs may beat it: a plan that books a machine twice would.
 Serial schedule generation in a fixed order gives active schedules: Kolisch, European Journal of Operational Research 90
-(1996): no step could start earlier without moving another.
+(1996): no step could start earlier without moving another. The four papers are cited from memory.
 """
 
 from collections.abc import Iterable, Sequence
@@ -25,6 +25,7 @@ DAY = date(2027, 3, 1)
 START = datetime(2027, 3, 1, tzinfo=UTC)
 Job = Sequence[tuple[int, int]]  # (machine, hours) in order
 
+# Invented hours on the first and the second machine.
 JOHNSON: dict[str, tuple[int, int]] = {"A": (3, 6), "B": (7, 2), "C": (4, 7), "D": (5, 3), "E": (7, 4)}
 FT06: tuple[Job, ...] = (
     ((2, 1), (0, 3), (1, 6), (3, 7), (5, 3), (4, 6)),

@@ -9,6 +9,8 @@ import pytest
 
 from quoting.errors import CalendarError
 from quoting.promise import prepare, work_out_promise
+from quoting.promise.answer import outlook_of
+from quoting.promise.work import Pace
 from quoting.request import Bench, Option, Person, Policies, ShopState
 from quoting.result import Promise
 from tests.quoting.promise.shops import (
@@ -69,6 +71,22 @@ def test_the_last_day_takes_slow_hours_and_slow_parts_of_every_build():
     assert "slow parts and slow hours" in promise.method
     assert "80th percentile of its own estimate" in promise.method
     assert "behind 1 open build that" in promise.method
+
+
+def test_the_last_day_is_never_before_the_first_though_slow_work_ahead_may_leave_a_better_gap():
+    # Likely: B1 strips 4 h and has the press from noon on, so our 5 h on it come after its 8 h: from Tuesday noon to
+    # Wednesday. Slow: it strips 4 + 15.23 (1 - 0.2^0.2) = 8.2 h, so our 5 h fit before it on Monday: Graham's anomaly.
+    strip = step("strip", 4, "lift", low_h=Decimal(4), high_h=Decimal("19.23"))
+    state = shop(
+        benches=(Bench(name="Lift", bench_type="lift"), Bench(name="Press", bench_type="press")),
+        people=(Person(name="Ana"), Person(name="Bo")),
+        builds=(build(1, [strip, step("bend", 8, "press")]),),
+    )
+    asked = option(work("bend", 5, "press"))
+    laid = outlook_of(prepare(request(state, asked)), asked).laid
+    assert (laid[Pace.LIKELY].finish, laid[Pace.SLOW].finish) == (march(3), march(1))
+    promise = work_out_promise(request(state, asked), asked)
+    assert (promise.finish_from, promise.finish_to) == (march(3), march(3))
 
 
 def test_the_motor_and_then_the_bench_decide():

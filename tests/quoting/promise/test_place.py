@@ -102,6 +102,30 @@ def test_a_bench_that_is_down_is_not_worked_on_and_its_like_takes_over():
     assert times(builds(shop(benches=(down,), builds=(build(1, [short]),)))[0].steps) == [("fit", at(1, 8), at(1, 17))]
 
 
+def test_when_the_bench_is_free_its_person_may_be_taken_or_away():
+    # B1: Bo has the lift on Monday. B2: Ana takes 8 h without a bench once the gear is here on Tuesday. B3 needs Ana on
+    # the lift for 5 h: Monday the lift is Bo's, Tuesday Ana is B2's, so Wednesday; away then, it is Thursday.
+    builds_in_line = (
+        build(1, [step("wire", 8, "lift", "wiring")]),
+        build(2, [step("weld", 8, "", "welding")], [need("gear", "weld")]),
+        build(3, [step("weld", 5, "lift", "welding")]),
+    )
+    state = shop(people=(ANA, BO), builds=builds_in_line, receipts=(due("gear", "1", march(2)),))
+    assert builds(state)[2].steps[0].start == at(3, 8)
+    away = replace(state, people=(replace(ANA, leave=(off(march(3)),)), BO))
+    assert builds(away)[2].steps[0].start == at(4, 8)
+
+
+def test_two_steps_under_way_on_one_bench_are_done_one_after_the_other():
+    later = datetime(2027, 2, 26, 20, tzinfo=UTC)
+    second = build(1, [step("fit", 2, "lift", started=later, person="Bo", bench="Lift")])
+    line = planned(shop(people=(ANA, BO), builds=(second, started("fit", 3, "Ana", "Lift"))))
+    assert [plan_of(line, number).steps[0].end for number in ("B9", "B1")] == [at(1, 11), at(1, 14)]
+    third = build(2, [step("x", 1, "lift", "wiring")])
+    line = planned(shop(people=(ANA, BO), builds=(second, third, started("fit", 3, "Ana", "Lift"))))
+    assert plan_of(line, "B2").steps[0].start == at(1, 14)
+
+
 def started(code: str, hours: float, person: str, bench: str = "", **fields: Any) -> OpenBuild:
     begun = datetime(2027, 2, 26, 14, tzinfo=UTC)
     return build(9, [step(code, hours, "lift", started=begun, person=person, bench=bench), step("test", 1)], **fields)
