@@ -194,7 +194,7 @@ def carry_on(floor: Floor, calendar: Calendar, build: str, task: Task, now: int,
         left = task.step.started
         back = _days_later(left.astimezone(calendar.zone).date() if left else today, task.step.lead_days)
         back = back if back >= today else calendar.next_working_day(today)
-        return Placed(task, now, now, calendar.slot_of_day(back))
+        return Placed(task, now, now, max(calendar.slot_of_day(back), now))
     able = floor.people_for(task.step.skill)
     person = floor.people.get(task.step.person) or (able[0] if able else ANYONE)
     of_type = floor.benches_of(task.step.bench_type) if task.step.bench_type else ()

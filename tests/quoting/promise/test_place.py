@@ -200,6 +200,8 @@ def test_outside_work_under_way_comes_back_on_its_day_and_overdue_on_the_next_wo
     assert builds(shop(builds=(gone(10),)))[0].steps[1].start == at(4, 8)
     assert builds(shop(builds=(gone(7),)))[0].steps[1].start == at(1, 8)  # due today
     assert builds(shop(builds=(gone(5),)))[0].steps[1].start == at(2, 8)
+    at_ten = planned(shop(builds=(gone(7),)), now=datetime(2027, 3, 1, 15, tzinfo=UTC))
+    assert at_ten.builds[0].steps[1].start == at(1, 10)  # due today, but this morning is over
 
 
 def test_a_finish_on_outside_work_is_the_day_it_is_back():
