@@ -76,6 +76,24 @@ def add_steps(build: Build) -> list[BuildStep]:
     ]
 
 
+def make_day_build(place: int = 1, **changed: Any) -> Build:
+    """An open build of one step, "wiring", of exactly six hours: most of a day, at either pace."""
+    build = make_build(place, **changed)
+    BuildStep.objects.create(
+        build=build,
+        position=1,
+        code="wiring",
+        label="Wire and set up",
+        skill=made_shop.make_skill("electric"),
+        bench_type=made_shop.make_bench_type("pack"),
+        low_h=Decimal(6),
+        likely_h=Decimal(6),
+        high_h=Decimal(6),
+        quoted_h=Decimal(6),
+    )
+    return build
+
+
 def make_need(build: Build, component: Component, quantity: int | str, step_code: str = "") -> PartNeed:
     return PartNeed.objects.create(build=build, component=component, quantity=Decimal(quantity), step_code=step_code)
 

@@ -108,11 +108,11 @@ def make_supplier(code: str = "north-yard", **values: Any) -> Supplier:
     return Supplier.objects.get_or_create(code=code, defaults=made)[0]
 
 
-def make_component(code: str, **changed: Any) -> Component:
-    """A component of the sound build, checked as the admin would check it."""
-    kind, name, price, _, x_m, spec = SOUND[code]
+def make_component(sound_code: str, /, **changed: Any) -> Component:
+    """A component of the sound build, checked as the admin would check it; `code` makes another one like it."""
+    kind, name, price, _, x_m, spec = SOUND[sound_code]
     values = {"kind": kind, "name": name, "list_price": None if price is None else Decimal(price), "x_m": x_m}
-    component = Component(code=code, **{**values, "spec": spec, **changed})
+    component = Component(**{"code": sound_code, **values, "spec": spec, **changed})
     component.full_clean()
     component.save()
     return component
