@@ -37,6 +37,7 @@ PLACES = (
     Place("Today", "today", frozenset({OWNER, COUNTER, BUILDER})),
     Place("Counter", "quotes", frozenset({OWNER, COUNTER})),
     Place("Line", "line", frozenset({OWNER, COUNTER, BUILDER})),
+    Place("My bench", "my-bench", frozenset({BUILDER})),
     Place("Bench plan", "bench-plan", frozenset({OWNER, COUNTER, BUILDER})),
     Place("Waiting", "waiting", frozenset({OWNER, COUNTER, BUILDER})),
     Place("Stores", "stores", frozenset({OWNER, COUNTER, BUILDER})),

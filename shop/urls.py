@@ -10,7 +10,25 @@ from django.utils.functional import lazy
 from django.views.generic import RedirectView
 
 from shop.admin import site as settings_site
-from shop.views import patterns
+from shop.views import (
+    bench,
+    build_parts,
+    builds,
+    cash,
+    customer_page,
+    customers,
+    deposits,
+    donors,
+    families,
+    line,
+    order_dates,
+    order_making,
+    orders,
+    patterns,
+    stores,
+    today,
+    waiting,
+)
 from shop.views.quotes import counter, decide, hours, listing, options, parts, people, versions, wishes
 
 # Browsers ask for it on pages that name no icon, such as the admin's. Lazy: collectstatic gives it its final name.
@@ -60,6 +78,7 @@ quotes = [
     path(f"{option}parts/choose/<slug:kind>/", parts.part_choose, name="part-choose"),
     path(f"{option}parts/<slug:component_id>/", parts.part_set, name="part-set"),
     path(f"{option}parts/<slug:component_id>/remove/", parts.part_take_off, name="part-remove"),
+    path(f"{option}steps/", hours.step_new, name="step-new"),
     path(f"{option}steps/<slug:code>/", hours.step_set, name="step-set"),
     path(f"{option}steps/<slug:code>/remove/", hours.step_take_off, name="step-remove"),
     path(f"{option}extras/", hours.extra_new, name="extra-new"),
@@ -72,7 +91,84 @@ quotes = [
     path(f"{version}decline/", versions.version_say_no, name="version-decline"),
 ]
 
+# The day, the line and the bench.
+start = [path("", today.today, name="today")]
+
+build = "builds/<slug:public_id>/"
+step = "steps/<slug:step_id>/"
+line_pages = [
+    path("line/", line.line, name="line"),
+    path("waiting/", waiting.waiting, name="waiting"),
+    path("my-bench/", bench.bench, name="my-bench"),
+    path(build, builds.build, name="build"),
+    path(f"{build}move/", line.build_move, name="build-move"),
+    path(f"{build}promise/", builds.build_promise, name="build-promise"),
+    path(f"{build}hold/", builds.build_hold_on, name="build-hold"),
+    path(f"{build}release/", builds.build_release_now, name="build-release"),
+    path(f"{build}ready/", builds.build_ready, name="build-ready"),
+    path(f"{build}parts/<slug:component_id>/issue/", build_parts.need_issue, name="need-issue"),
+    path(f"{build}parts/<slug:component_id>/return/", build_parts.need_return, name="need-return"),
+    path(f"{step}start/", bench.step_begin, name="step-start"),
+    path(f"{step}finish/", bench.step_end, name="step-finish"),
+    path(f"{step}pause/", bench.step_put_down, name="step-pause"),
+]
+
+# Stores and orders.
+stores_pages = [
+    path("stores/", stores.stores, name="stores"),
+    path("stores/<slug:public_id>/", stores.stock, name="stock"),
+    path("stores/<slug:public_id>/count/", stores.stock_counted, name="stock-count"),
+    path("stores/<slug:public_id>/receive/", stores.stock_received, name="stock-receive"),
+    path("stores/<slug:public_id>/scrap/", stores.stock_scrapped, name="stock-scrap"),
+]
+order = "orders/<slug:public_id>/"
+orders_pages = [
+    path("orders/", orders.orders, name="orders"),
+    path("to-order/", order_making.orders_to_make, name="orders-to-make"),
+    path("to-order/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
+    path(order, orders.order, name="order"),
+    path(f"{order}lines/<slug:line_id>/", orders.order_line, name="order-line"),
+    path(f"{order}send/", orders.order_send, name="order-send"),
+    path(f"{order}receive/", orders.order_receive, name="order-receive"),
+    path(f"{order}dates/", order_dates.order_dates, name="order-dates"),
+    path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
+]
+
+# People and bikes.
+records = [
+    path("customers/", customers.customers, name="customers"),
+    path("customers/new/", customers.customer_new, name="customer-new"),
+    path("customers/<slug:public_id>/", customers.customer, name="customer"),
+    path("customers/<slug:public_id>/edit/", customers.customer_edit, name="customer-edit"),
+    path("donors/", donors.donors, name="donors"),
+    path("donors/new/", donors.donor_new, name="donor-new"),
+    path("donors/<slug:public_id>/", donors.donor, name="donor"),
+    path("donors/<slug:public_id>/edit/", donors.donor_edit, name="donor-edit"),
+    path("families/", families.families, name="families"),
+    path("families/new/", families.family_new, name="family-new"),
+    path("families/<slug:public_id>/", families.family, name="family"),
+]
+
+# Money.
+money = [
+    path(f"{version}deposit/", deposits.deposit_take, name="deposit-take"),
+    path("deposits/<slug:entry_id>/", deposits.deposit_taken, name="deposit-taken"),
+    path("cash-book/", cash.cash_book, name="cash-book"),
+    path("cash-book/<slug:entry_id>/correct/", cash.entry_correct, name="entry-correct"),
+    path("cash-book/<slug:entry_id>/reverse/", cash.entry_reverse, name="entry-reverse"),
+]
+
+# The customer's own page, by an unguessable link.
+own_page = [path("c/<slug:token>/", customer_page.customer_own_page, name="customer-page")]
+
 urlpatterns = [
+    *start,
+    *line_pages,
+    *stores_pages,
+    *orders_pages,
+    *records,
+    *money,
+    *own_page,
     *icon,
     *accounts,
     *pattern_page,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from typing import TypeVar
@@ -12,7 +11,6 @@ from django.contrib.auth.models import User
 from django.db.models import Max
 
 from quoting.price import quoted_h
-from quoting.promise import work_out_promise
 from quoting.request import Option, PartLine, QuoteRequest, StepLine
 from quoting.result import PriceSheet, Promise
 from shop.models import (
@@ -27,7 +25,6 @@ from shop.models import (
     QuoteVersion,
     Skill,
 )
-from shop.selectors.shop_state import only_about, shop_state
 from shop.services.errors import Refused
 from shop.services.numbers import number_take
 
@@ -60,12 +57,6 @@ def build_make(
     _steps_make(build, option.steps, request)
     _needs_make(build, option)
     return build
-
-
-def promise_now(request: QuoteRequest, option: Option, now: datetime) -> Promise:
-    """The promise of a frozen option as the shop stands at this moment: others may have joined the line since."""
-    codes = {part.code for part in option.parts}
-    return work_out_promise(replace(request, now=now, shop=only_about(shop_state(now=now), codes)), option)
 
 
 def promise_write(*, build: Build, promise: Promise, person: User | None, lock: LineLock) -> PromiseEntry:

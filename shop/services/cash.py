@@ -14,8 +14,9 @@ from quoting.request import Option, QuoteRequest
 from quoting.result import PriceSheet, QuoteResult
 from shop.models import Account, Build, EntryKind, LedgerEntry, Method, Posting, Quote, QuoteVersion, VersionState
 from shop.permissions import OWNER, roles_of
+from shop.selectors.deposits import promise_now
 from shop.selectors.shop import shop_now, shop_today
-from shop.services.builds_make import build_make, promise_now, promise_write
+from shop.services.builds_make import build_make, promise_write
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock

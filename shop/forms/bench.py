@@ -1,0 +1,76 @@
+"""Work on a step: who starts it where, and the hours it took."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from shop.forms.base import ShopForm
+from shop.forms.fields import HoursField
+from shop.models import Bench, BuildStep, Person
+from shop.selectors.bench import Hands
+
+MOST_H = Decimal(1000)  # as the service's own limit
+
+
+class StartForm(ShopForm):
+    """Who does a step, and on which bench when it takes one; what is most likely is chosen beforehand."""
+
+    worker = forms.ChoiceField(label="Who", required=False)
+    bench = forms.ChoiceField(label="Bench", required=False)
+
+    def __init__(
+        self, *args: Any, step: BuildStep, hands: Hands, me: Person | None, planned_bench: str = "", **kwargs: Any
+    ) -> None:
+        super().__init__(*args, prefix=f"step-{step.public_id}", **kwargs)
+        self.people = {each.public_id: each for each in hands.people_for(step)}
+        self.benches = {each.public_id: each for each in hands.benches_for(step)}
+        likely_person = [each for each in self.people.values() if me is not None and each.pk == me.pk]
+        likely_bench = [each for each in self.benches.values() if each.name == planned_bench or len(self.benches) == 1]
+        if step.lead_days:
+            del self.fields["worker"]
+        else:
+            self._choose("worker", "Choose who", self.people, likely_person)
+        if step.bench_type_id is None:
+            del self.fields["bench"]
+        else:
+            self._choose("bench", "Choose a bench", self.benches, likely_bench)
+
+    def _choose(self, name: str, empty: str, rows: dict[str, Any], likely: list[Any]) -> None:
+        field = self.fields[name]
+        field.choices = [("", empty), *((key, str(row)) for key, row in rows.items())]  # type: ignore[attr-defined]
+        field.initial = likely[0].public_id if likely else ""
+
+    def clean_worker(self) -> Person | None:
+        return self.people.get(self.cleaned_data["worker"])
+
+    def clean_bench(self) -> Bench | None:
+        return self.benches.get(self.cleaned_data["bench"])
+
+    @property
+    def said(self) -> str:
+        """What is chosen beforehand, "Ana on Fab 1"; empty when something is still to choose."""
+        rows: dict[str, Any] = {"worker": self.people, "bench": self.benches}
+        chosen = [rows[name].get(field.initial) for name, field in self.fields.items()]
+        return " on ".join(map(str, chosen)) if all(chosen) else ""
+
+
+class FinishForm(ShopForm):
+    """The hours a step took; left empty, the time the shop was open since it was started."""
+
+    worked_h = HoursField(
+        label="Hours since it was started",
+        high=MOST_H,
+        required=False,
+        help_text="Empty takes the time the shop was open since.",
+    )
+
+
+class PauseForm(FinishForm):
+    """Why a step is put down again."""
+
+    reason = forms.CharField(label="What does it wait for", max_length=160)
+
+    field_order = ["reason", "worked_h"]

@@ -1,0 +1,26 @@
+"""Fields for days and times of day: the browser's own picker, and ISO dates typed by hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+
+class DayField(forms.DateField):
+    """A date: "2026-03-20" (ISO 8601, what browsers send from their date picker)."""
+
+    widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+    input_formats = ["%Y-%m-%d"]
+    default_error_messages = {"invalid": "This is not a date. Write year, month and day: 2026-03-20."}
+
+
+class TimeField(forms.TimeField):
+    """A time of day: "08:00" or "8:00 AM"."""
+
+    widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})
+    input_formats = ["%H:%M", "%H:%M:%S", "%I:%M %p"]
+    default_error_messages = {"invalid": "This is not a time of day. Write it like 08:00."}
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"required": False, **kwargs})

@@ -1,0 +1,79 @@
+"""What a deposit buys at this moment: the price, the place and the window of each option that was offered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+
+from quoting import QuoteRequest, QuoteResult, from_json
+from quoting.promise import work_out_promise
+from quoting.request import Option
+from quoting.result import Promise
+from shop.models import QuoteVersion, VersionState
+from shop.selectors.shop import shop_now, shop_today
+from shop.selectors.shop_state import only_about, shop_state
+
+
+@dataclass(frozen=True, kw_only=True)
+class DepositOption:
+    """One option as offered, with its promise as of now. `due` the whole price after any allowance."""
+
+    key: str
+    label: str
+    currency: str
+    due: Decimal
+    deposit: Decimal
+    offered: Promise | None
+    now: Promise
+
+
+@dataclass(frozen=True, kw_only=True)
+class DepositPage:
+    """A version to take a deposit for. `barred` why that can't be, with what to do; empty when it can."""
+
+    version: QuoteVersion
+    options: tuple[DepositOption, ...]
+    barred: str
+
+    def option(self, key: str) -> DepositOption:
+        """The one asked for, else the first."""
+        return next((each for each in self.options if each.key == key), self.options[0])
+
+
+def deposit_page(public_id: str) -> DepositPage:
+    """An offered version by its public id. Raises QuoteVersion.DoesNotExist, also for a draft."""
+    rows = QuoteVersion.objects.select_related("quote__customer", "quote__donor__family")
+    version = rows.exclude(state=VersionState.DRAFT).get(public_id=public_id)
+    request, result = from_json(QuoteRequest, version.request), from_json(QuoteResult, version.result)
+    now = shop_now()
+    return DepositPage(
+        version=version,
+        options=tuple(
+            DepositOption(
+                key=option.key,
+                label=option.label,
+                currency=worked.price.currency,
+                due=worked.price.due,
+                deposit=worked.price.deposit,
+                offered=worked.promise,
+                now=promise_now(request, option, now),
+            )
+            for option, worked in zip(request.options, result.options, strict=True)
+        ),
+        barred=_barred(version, shop_today()),
+    )
+
+
+def promise_now(request: QuoteRequest, option: Option, now: datetime) -> Promise:
+    """The promise of a frozen option as the shop stands at this moment: others may have joined the line since."""
+    codes = {part.code for part in option.parts}
+    return work_out_promise(replace(request, now=now, shop=only_about(shop_state(now=now), codes)), option)
+
+
+def _barred(version: QuoteVersion, today: date) -> str:
+    if version.state != VersionState.OFFERED:
+        return f"{version} is {version.get_state_display().lower()}. A deposit is taken for an offered version."
+    if version.valid_until is not None and version.valid_until < today:
+        return f"{version} has lapsed. Revise it, so that prices are fresh."
+    return ""
