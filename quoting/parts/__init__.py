@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quoting.parts.chassis import Adapter, Bodywork, Brake, Hardware, Tire
+from quoting.parts.chassis import Adapter, Bodywork, Brake, Hardware, Tire, Wheel
 from quoting.parts.drive import Controller, Display, FinalDrive, Motor, Throttle
 from quoting.parts.fields import Part, SpecField, spec_fields
 from quoting.parts.kinds import KINDS, Kind, part_from_spec, read_value
@@ -37,6 +37,7 @@ __all__ = [
     "Switch",
     "Throttle",
     "Tire",
+    "Wheel",
     "part_from_spec",
     "read_value",
     "spec_fields",

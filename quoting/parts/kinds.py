@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from quoting.errors import FieldProblem, SpecError, UnitError
-from quoting.parts.chassis import Adapter, Bodywork, Brake, Hardware, Tire
+from quoting.parts.chassis import Adapter, Bodywork, Brake, Hardware, Tire, Wheel
 from quoting.parts.drive import Controller, Display, FinalDrive, Motor, Throttle
 from quoting.parts.fields import Part, SpecField, spec_fields
 from quoting.parts.power_path import Cable, Connector, Contactor, Fuse, Lamp, Precharge, Switch
@@ -51,6 +51,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             Kind("switch", "Switches", Switch, several=True),
             Kind("final_drive", "Final drive", FinalDrive),
             Kind("adapter", "Adapters", Adapter, several=True),
+            Kind("wheel", "Wheels", Wheel, several=True),
             Kind("tire", "Tires", Tire, several=True),
             Kind("brake", "Brakes", Brake, several=True),
             Kind("lamp", "Lamps and loads", Lamp, several=True),

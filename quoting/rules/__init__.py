@@ -19,11 +19,13 @@ from quoting.rules import (  # noqa: F401  importing these enters their rules
     interfaces,
     law,
     low_voltage,
+    made_for,
     regen,
     throttle,
     tires,
     voltage,
     weight,
+    wheels,
     wishes,
 )
 from quoting.rules.examine import NOT_CHECKED, Examined, check, examine, rules_applied

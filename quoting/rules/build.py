@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from quoting.parts import KINDS, Cell, Module
 from quoting.rules.facts import Facts
 from quoting.rules.registry import BUILDS, rule
-from quoting.rules.said import Says, plainly
+from quoting.rules.said import Says, above, plainly
 from quoting.rules.ways_out import act
 from quoting.setup import Fitted
 
 PACK_KINDS = ("cell", "bms", "charger", "motor", "controller")
 WHOLE_KINDS = (*PACK_KINDS, "fuse", "contactor", "throttle", "dcdc")
 MAY_BE_SHOP_MADE = ("cable", "enclosure")
+MOST_APART_V = 0.05  # a cell, between packs side by side; public practitioner report, case B10
 
 
 @rule(
@@ -51,22 +54,57 @@ def _label(kind: str) -> str:
 @rule(
     "packs-mixed",
     "build",
-    title="Different cells in one pack",
-    levels=("stop",),
+    title="Different cells side by side in one pack",
+    levels=("stop", "check"),
     when=("cell",),
     about=("module",),
-    source="public practitioner report, case B10: 3 in series beside 4 in series caught fire in seconds",
+    may_read=("cell.chemistry", "cell.full_v", "cell.capacity_ah", "module.cells_in_series"),
+    source="public practitioner report, case B10: equal count in series, equal chemistry, within 0.05 V a cell; 3 in "
+    "series beside 4 in series caught fire in seconds",
 )
 def packs_mixed(facts: Facts) -> Says:
-    """All cells or modules of the pack are of one type."""
-    lines: tuple[Fitted[Cell] | Fitted[Module], ...] = (*facts.setup.all(Cell), *facts.setup.all(Module))
-    codes = {item.line.code for item in lines}
-    if len(codes) < 2:
+    """Cells or modules that stand side by side are equal: in series, chemistry, voltage and capacity."""
+    stores: tuple[Fitted[Cell] | Fitted[Module], ...] = (*facts.setup.all(Cell), *facts.setup.all(Module))
+    each = {item.line.code: item for item in stores}
+    if len(each) < 2:
         return None
-    names = " and ".join(dict.fromkeys(item.line.name for item in lines))
+    names = " and ".join(dict.fromkeys(item.line.name for item in stores))
+    unlike = _unlike([item.part for item in each.values()])
+    apart = act("Keep one type, and quote a second pack apart")
+    if unlike:
+        text = f"{names} stand on one pack and differ in {', '.join(unlike)}: the stronger burns the weaker."
+        return plainly("stop", text, apart)
     text = (
-        f"{names} stand on one pack. Side by side they must have one count in series, one chemistry and "
-        "voltages within "
-        "0.05 V a cell, or the stronger burns the weaker."
+        f"{names} stand on one pack. Their data sheets agree. Before they are joined every group must be within "
+        f"{MOST_APART_V:g} V of the others."
     )
-    return plainly("stop", text, act("Keep one type, and quote a second pack apart"))
+    return plainly("check", text, act("Measure and write down each group's voltage before joining"), apart)
+
+
+def _unlike(parts: list[Cell | Module]) -> list[str]:
+    """What keeps cells or modules from standing side by side; what is not known counts as different."""
+    groups = {part.cells_in_series if isinstance(part, Module) else 1 for part in parts}
+    chemistries = {part.chemistry for part in parts}
+    volts = [_group_v(part) for part in parts]
+    known_v = [value for value in volts if value is not None]
+    capacities = {part.capacity_ah for part in parts}
+    unlike = []
+    if len(groups) > 1 or None in groups:
+        unlike.append(f"count in series ({_or_unknown(groups)})")
+    if len(chemistries) > 1 or None in chemistries:
+        unlike.append(f"chemistry ({_or_unknown(chemistries)})")
+    if len(known_v) < len(volts) or above(max(known_v) - min(known_v), MOST_APART_V):
+        unlike.append(f"full voltage of a cell ({_or_unknown({value and round(value, 3) for value in volts})} V)")
+    if len(capacities) > 1 or None in capacities:
+        unlike.append(f"capacity ({_or_unknown(capacities)} Ah)")
+    return unlike
+
+
+def _group_v(part: Cell | Module) -> float | None:
+    """Full voltage of one cell group [V]."""
+    groups = part.cells_in_series if isinstance(part, Module) else 1
+    return part.full_v / groups if part.full_v is not None and groups else None
+
+
+def _or_unknown(values: set[Any]) -> str:
+    return " and ".join(sorted("not known" if value is None else f"{value}" for value in values))

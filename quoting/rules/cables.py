@@ -74,6 +74,7 @@ def _thin(item: Fitted[Cable], cont_a: float, whose: str) -> Says:
     reads=("wiring.battery_cont_a",),
     each="cable",
     where=in_circuit("battery"),
+    may_read=("cable.ampacity_a", "cable.area_mm2", "cable.circuit", "cable.insulation_c"),
     source=AMPACITY,
 )
 def battery_cable_current(facts: Facts, item: Fitted[Cable], cont_a: float) -> Says:
@@ -89,6 +90,7 @@ def battery_cable_current(facts: Facts, item: Fitted[Cable], cont_a: float) -> S
     reads=("wiring.phase_cont_a",),
     each="cable",
     where=in_circuit("phase"),
+    may_read=("cable.ampacity_a", "cable.area_mm2", "cable.circuit", "cable.insulation_c"),
     source=f"{AMPACITY}; public practitioner report, case B32: by phase current, not battery current",
 )
 def phase_cable_current(facts: Facts, item: Fitted[Cable], cont_a: float) -> Says:
@@ -104,6 +106,7 @@ def phase_cable_current(facts: Facts, item: Fitted[Cable], cont_a: float) -> Say
     reads=("charger.output_a",),
     each="cable",
     where=in_circuit("charge"),
+    may_read=("cable.ampacity_a", "cable.area_mm2", "cable.circuit", "cable.insulation_c"),
     source=AMPACITY,
 )
 def charge_cable_current(facts: Facts, item: Fitted[Cable], output_a: float) -> Says:
@@ -119,6 +122,7 @@ def charge_cable_current(facts: Facts, item: Fitted[Cable], output_a: float) -> 
     reads=("controller.battery_peak_a",),
     each="cable",
     where=in_circuit("battery"),
+    may_read=("cable.ampacity_a", "cable.area_mm2", "cable.circuit", "cable.insulation_c"),
     source="1.5 × continuous for 10 s; common practice, no source",
 )
 def battery_cable_peak(facts: Facts, item: Fitted[Cable], one_a: float) -> Says:
@@ -143,6 +147,7 @@ def battery_cable_peak(facts: Facts, item: Fitted[Cable], one_a: float) -> Says:
     reads=("wiring.battery_drop_v", "pack.nominal_v"),
     where=with_cable("battery"),
     about=("cable",),
+    may_read=("cable.circuit",),
     source="NEC 210.19(A) informational note, from memory: 3 %",
 )
 def battery_cable_drop(facts: Facts, drop_v: float, nominal_v: float) -> Says:
@@ -164,6 +169,7 @@ def battery_cable_drop(facts: Facts, drop_v: float, nominal_v: float) -> Says:
     levels=("check",),
     reads=("cable.area_mm2",),
     about=("cable",),
+    may_read=("cable.circuit",),
     source="NEC 310.10(G) on parallel conductors, a yardstick here: same length, material, section and termination",
 )
 def cable_sections_differ(facts: Facts, first_mm2: float) -> Says:
@@ -193,6 +199,7 @@ def cable_sections_differ(facts: Facts, first_mm2: float) -> Says:
     reads=("fuse.rating_a",),
     each="cable",
     where=lambda facts, item: in_circuit("battery")(facts, item) and item is not None and item.line.conductors > 1,
+    may_read=("cable.ampacity_a", "cable.area_mm2", "cable.circuit", "cable.insulation_c"),
     source="common practice, no source: if one conductor opens the other carries everything",
 )
 def parallel_cable_outlives_fuse(facts: Facts, item: Fitted[Cable], rating_a: float) -> Says:
@@ -217,6 +224,7 @@ def parallel_cable_outlives_fuse(facts: Facts, item: Fitted[Cable], rating_a: fl
     levels=("stop",),
     reads=("connector.cont_a", "connector.circuit"),
     each="connector",
+    may_read=("charger.output_a",),
     source=MAKERS_A,
 )
 def connector_current(facts: Facts, item: Fitted[Connector], limit_a: float, circuit: str) -> Says:
@@ -256,6 +264,7 @@ def _current_of(facts: Facts, circuit: str) -> float | Lacks | None:
     reads=("controller.battery_peak_a", "connector.peak_a"),
     each="connector",
     where=lambda facts, item: item is not None and getattr(item.part, "circuit", None) == "battery",
+    may_read=("connector.circuit",),
     source="the maker's peak current",
 )
 def connector_peak(facts: Facts, item: Fitted[Connector], one_a: float, limit_a: float) -> Says:

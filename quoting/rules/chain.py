@@ -20,6 +20,7 @@ from quoting.show import show_speed
     where=is_mid,
     about=("final_drive",),
     jobs=("conversion",),
+    may_read=("motor.mount",),
     source="common practice, no source",
 )
 def mid_motor_without_chain(facts: Facts) -> Says:
@@ -38,6 +39,7 @@ def mid_motor_without_chain(facts: Facts) -> Says:
     levels=("stop",),
     reads=("final_drive.motor_teeth", "motor.sprocket_low", "motor.sprocket_high"),
     where=is_mid,
+    may_read=("motor.mount",),
     source="the motor maker's range",
 )
 def motor_sprocket(facts: Facts, teeth: int, low: int, high: int) -> Says:
@@ -57,6 +59,7 @@ def motor_sprocket(facts: Facts, teeth: int, low: int, high: int) -> Says:
     levels=("stop",),
     reads=("final_drive.chain_pitch", "motor.chain_pitch"),
     where=is_mid,
+    may_read=("motor.mount",),
     source="one chain has one pitch (ISO 10190)",
 )
 def chain_pitch_motor(facts: Facts, chain: str, motor: str) -> Says:
@@ -74,6 +77,7 @@ def chain_pitch_motor(facts: Facts, chain: str, motor: str) -> Says:
     levels=("check",),
     reads=("final_drive.chain_pitch", "donor.chain_pitch"),
     where=lambda facts, item: is_mid(facts, item) and not _brings_wheel_sprocket(facts),
+    may_read=("final_drive.wheel_teeth", "motor.mount"),
     source="one chain has one pitch (ISO 10190)",
 )
 def chain_pitch_donor(facts: Facts, chain: str, donor: str) -> Says:

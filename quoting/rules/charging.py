@@ -22,6 +22,7 @@ FROST_C = 0.0  # public practitioner report, case B49: charging ends at 0 degC o
     reads=("pack.full_v", "pack.nominal_v"),
     when=("charger",),
     judges=("charger",),
+    may_read=("charger.end_high_v", "charger.end_low_v", "charger.end_v"),
     source="public practitioner report, cases B7 and B9: series × full cell voltage within 0.5 %",
 )
 def charger_end_voltage(facts: Facts, full_v: float, nominal_v: float) -> Says:

@@ -105,6 +105,7 @@ def contactor_coil_voltage(facts: Facts, coil_v: float, output_v: float, empty_v
     when=("controller", "cell"),
     about=("precharge", "bms", "contactor"),
     jobs=BUILDS,
+    may_read=("bms.has_precharge",),
     source="public practitioner report, cases B11 and B15",
 )
 def precharge_missing(facts: Facts) -> Says:
@@ -170,20 +171,25 @@ def precharge_energy(facts: Facts, pulse_j: float, energy_j: float) -> Says:
     "precharge-into-short",
     "contactor",
     title="Pre-charge resistor burns if the controller is shorted",
-    levels=("note",),
+    levels=("check", "note"),
     reads=("precharge.power_w", "wiring.precharge_peak_w"),
     about=("controller",),
-    source="U²/R against the rating; public practitioner report, case B14",
+    may_read=("precharge.pulse_j", "precharge.wait_s"),
+    source="U²/R against the rating, U²/R × wait against the pulse; public practitioner report, case B14",
 )
 def precharge_into_short(facts: Facts, power_w: float, peak_w: float) -> Says:
-    """Pre-charge into a dead controller is noticed and ended before the resistor burns."""
+    """Pre-charge into a dead controller ends before the resistor burns."""
     if not above(peak_w, power_w):
         return None
+    first = act("First power-up: wheel off the ground and turning freely, phases off, then pre-charge")
+    gives_up = act("Use a pre-charge that checks the voltage and gives up")
     text = (
         f"Into a shorted controller the resistor takes {show_watts(peak_w)} and is rated {show_watts(power_w)}. If the "
         "voltage has not come up to 95 % in time, pre-charge must end and the contactor stay open."
     )
-    first = act("First power-up: wheel off the ground and turning freely, phases off, then pre-charge")
-    return at_most(
-        "note", text, peak_w, power_w, "W", act("Use a pre-charge that checks the voltage and gives up"), first
-    )
+    item = facts.setup.one(Precharge)
+    pulse_j, wait_s = (item.part.pulse_j, item.part.wait_s) if item else (None, None)
+    if pulse_j is not None and wait_s is not None and not above(peak_w * wait_s, pulse_j):
+        kept = f"{text} Its pulse rating bears one wait of {wait_s:g} s, not a second try at once."
+        return at_most("note", kept, peak_w, power_w, "W", gives_up, first)
+    return at_most("check", text, peak_w, power_w, "W", exchange("precharge"), gives_up, first)

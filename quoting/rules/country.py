@@ -52,6 +52,7 @@ def retrofit_mass(facts: Facts, mass_share: float, after_kg: float, before_kg: f
     when=("motor",),
     judges=("motor",),
     jobs=BUILDS,
+    may_read=("motor.cont_kw", "motor.peak_kw"),
     source=SHEET,
 )
 def retrofit_power(facts: Facts, power_share: float, counts: str, engine_kw: float) -> Says:

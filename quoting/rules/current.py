@@ -48,6 +48,7 @@ def _cells(facts: Facts, one_a: float, cell_a: float, parallel: int, word: str) 
     title="Continuous current above what the cells give",
     levels=("stop",),
     reads=("controller.battery_cont_a", "cell.cont_a", "pack.parallel"),
+    may_read=("cell.health_percent",),
     source=CELLS,
 )
 def cell_continuous_current(facts: Facts, wanted_a: float, cell_a: float, parallel: int) -> Says:
@@ -61,6 +62,7 @@ def cell_continuous_current(facts: Facts, wanted_a: float, cell_a: float, parall
     title="Peak current above what the cells give",
     levels=("stop",),
     reads=("controller.battery_peak_a", "cell.peak_a", "pack.parallel"),
+    may_read=("cell.health_percent",),
     source=CELLS,
 )
 def cell_peak_current(facts: Facts, wanted_a: float, cell_a: float, parallel: int) -> Says:

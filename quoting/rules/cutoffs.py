@@ -23,6 +23,7 @@ HIGH_CUT_ROOM_V = 0.10  # most a high cell cut-off stands above full; common pra
     title="Controller stops while the pack still holds charge",
     levels=("stop", "check"),
     reads=("pack.empty_v", "pack.nominal_v", "controller.min_v"),
+    may_read=("controller.low_cut_v",),
     source="the maker's lowest voltage; common practice, no source",
 )
 def controller_min_over_pack(facts: Facts, empty_v: float, nominal_v: float, min_v: float) -> Says:
@@ -134,6 +135,7 @@ def bms_high_cut_off_full(facts: Facts, high_cell_v: float, full_v: float, group
     levels=("stop", "check"),
     reads=("pack.empty_v", "dcdc.input_low_v"),
     about=("controller",),
+    may_read=("controller.low_cut_v",),
     source="the maker's input range; public practitioner report, case B35",
 )
 def dcdc_min_over_pack_empty(facts: Facts, empty_v: float, low_v: float) -> Says:

@@ -190,9 +190,10 @@ def exempt_certificate(facts: Facts, certificate: str) -> Says:
 )
 def cells_short_of_plan(facts: Facts, cells: int) -> Says:
     """The quantity of cells or modules covers the pack."""
-    item = facts.first("cell")
-    if item is None or item.line.quantity >= cells:
+    lines = [item.line for kind in ("cell", "module") for item in facts.fitted.get(kind, ())]
+    has = float(sum(line.quantity for line in lines))
+    if not lines or has >= cells:
         return None
-    text = f"The pack takes {cells}, the quote has {item.line.quantity:f} of {item.line.name}: the price is too low."
-    has = float(item.line.quantity)
-    return Said("stop", text, has, cells, has - cells, "pieces", (quantity(item.line.code, cells),))
+    item = lines[0]
+    text = f"The pack takes {cells}, the quote has {has:g} of {item.name}: the price is too low."
+    return Said("stop", text, has, cells, has - cells, "pieces", (quantity(item.code, cells),))

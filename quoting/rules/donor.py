@@ -60,6 +60,7 @@ def vin(facts: Facts, label: str) -> Says:
     levels=("note",),
     when=("adapter",),
     jobs=("conversion",),
+    may_read=("adapter.reversible",),
     source="what the adapters' specs say; common practice, no source",
 )
 def reversible(facts: Facts) -> Says:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from quoting.parts import Adapter, Bodywork, Enclosure, Hardware, Motor, Part
+from quoting.parts import Adapter, Enclosure, Motor, Part
 from quoting.request import Bay
 from quoting.result import BayFit
 from quoting.rules.facts import Facts
@@ -15,7 +13,6 @@ from quoting.setup import Fitted
 from quoting.show import show_length
 
 BOXED = ("charger", "dcdc", "bms", "contactor", "controller")
-MAKERS_FAMILIES = "the maker's list of frames"
 
 
 def is_mid(facts: Facts, item: Fitted[Part] | None) -> bool:
@@ -33,6 +30,7 @@ def is_mid(facts: Facts, item: Fitted[Part] | None) -> bool:
     when=("motor",),
     about=("adapter",),
     jobs=("conversion",),
+    may_read=("adapter.families", "adapter.purpose"),
     source="a stressed engine is part of the frame; common practice, no source; a competent engineer signs it",
 )
 def stressed_frame_adapter(facts: Facts, frame_kind: str, family: str) -> Says:
@@ -75,6 +73,7 @@ def _unsaid(adapters: tuple[Fitted[Adapter], ...]) -> Lacks | None:
     where=is_mid,
     about=("adapter",),
     jobs=("conversion",),
+    may_read=("adapter.families", "adapter.purpose", "motor.mount"),
     source="common practice, no source",
 )
 def mid_motor_mount(facts: Facts, family: str) -> Says:
@@ -87,72 +86,6 @@ def mid_motor_mount(facts: Facts, family: str) -> Says:
         return unsaid
     text = f"No motor mount for {family} is on the quote. Are the hours to make one?"
     return plainly("check", text, exchange("adapter"), act("Add a step with the hours to design and make the mount"))
-
-
-def _made_for(item: Fitted[Any], families: tuple[str, ...] | None, family: str, level: str) -> Says:
-    """No list of families means any frame, as the spec's help says."""
-    if not families or family in families:
-        return None
-    text = f"{item.line.name} is made for {', '.join(families)}; the donor is {family}."
-    return plainly(level, text, exchange(item.line.kind))
-
-
-@rule(
-    "adapter-family",
-    "frame",
-    title="Adapter is made for another frame",
-    levels=("stop",),
-    reads=("donor.family",),
-    each="adapter",
-    source=MAKERS_FAMILIES,
-)
-def adapter_family(facts: Facts, item: Fitted[Adapter], family: str) -> Says:
-    """Every adapter made for certain frames is made for this one; structural ones and mounts say for which."""
-    if item.part.families is None and item.part.purpose in ("structural", "motor mount"):
-        return Lacks("adapter", "families", item)
-    return _made_for(item, item.part.families, family, "stop")
-
-
-@rule(
-    "enclosure-family",
-    "frame",
-    title="Pack box is made for another frame",
-    levels=("stop",),
-    reads=("donor.family",),
-    each="enclosure",
-    source=MAKERS_FAMILIES,
-)
-def enclosure_family(facts: Facts, item: Fitted[Enclosure], family: str) -> Says:
-    """Every pack box made for certain frames is made for this one."""
-    return _made_for(item, item.part.families, family, "stop")
-
-
-@rule(
-    "bodywork-family",
-    "frame",
-    title="Body work is made for another frame",
-    levels=("check",),
-    reads=("donor.family",),
-    each="bodywork",
-    source=MAKERS_FAMILIES,
-)
-def bodywork_family(facts: Facts, item: Fitted[Bodywork], family: str) -> Says:
-    """All body work made for certain frames is made for this one."""
-    return _made_for(item, item.part.families, family, "check")
-
-
-@rule(
-    "hardware-family",
-    "frame",
-    title="Hardware is made for another frame",
-    levels=("check",),
-    reads=("donor.family",),
-    each="hardware",
-    source=MAKERS_FAMILIES,
-)
-def hardware_family(facts: Facts, item: Fitted[Hardware], family: str) -> Says:
-    """All hardware made for certain frames is made for this one."""
-    return _made_for(item, item.part.families, family, "check")
 
 
 @rule(
@@ -186,6 +119,23 @@ def pack_does_not_fit(facts: Facts, cells: int, fit: tuple[BayFit, ...], family:
     reads=("pack.unplaced", "pack.fit", "donor.bays"),
     about=BOXED,
     where=lambda facts, item: facts.pack is not None and bool(facts.pack.fit),
+    may_read=(
+        "bms.height_mm",
+        "bms.length_mm",
+        "bms.width_mm",
+        "charger.height_mm",
+        "charger.length_mm",
+        "charger.width_mm",
+        "contactor.height_mm",
+        "contactor.length_mm",
+        "contactor.width_mm",
+        "controller.height_mm",
+        "controller.length_mm",
+        "controller.width_mm",
+        "dcdc.height_mm",
+        "dcdc.length_mm",
+        "dcdc.width_mm",
+    ),
     source="boxes placed largest first in what the cells leave; see the pack's working",
 )
 def box_has_no_place(facts: Facts, unplaced: tuple[str, ...], fit: tuple[BayFit, ...], bays: tuple[Bay, ...]) -> Says:

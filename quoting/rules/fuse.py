@@ -81,6 +81,7 @@ def fuse_breaking_capacity(facts: Facts, breaking_a: float, short_a: float) -> S
     reads=("fuse.rating_a",),
     each="cable",
     where=in_circuit("battery"),
+    may_read=("cable.ampacity_a", "cable.area_mm2", "cable.circuit", "cable.insulation_c"),
     source="a fuse is rated at or under the cable it protects; IEC 60364-4-43 as a yardstick",
 )
 def fuse_over_cable(facts: Facts, item: Fitted[Cable], rating_a: float) -> Says:

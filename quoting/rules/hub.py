@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quoting.errors import SpecError
-from quoting.parts import Adapter, Controller, Motor, Part, Tire
+from quoting.parts import Adapter, Brake, Controller, Motor, Part, Tire
 from quoting.ride.tires import tire_size
 from quoting.rules.facts import Facts
 from quoting.rules.registry import rule
@@ -55,6 +55,7 @@ def hub_motor_with_chain(facts: Facts, mount: str) -> Says:
     reads=("motor.dropout_mm", "donor.dropout_mm"),
     where=is_hub,
     about=("adapter",),
+    may_read=("adapter.dropout_mm", "adapter.purpose", "motor.mount"),
     source="the width inside the dropouts; public practitioner report, case B23",
 )
 def hub_width(facts: Facts, needs_mm: float, frame_mm: float) -> Says:
@@ -83,6 +84,7 @@ def hub_width(facts: Facts, needs_mm: float, frame_mm: float) -> Says:
     reads=("motor.axle_mm", "motor.axle_flats_mm", "donor.axle_mm"),
     where=lambda facts, item: is_hub(facts, item) and not axle_adapters(facts),
     about=("adapter",),
+    may_read=("adapter.purpose", "motor.mount"),
     source="the flats go into the slot; public practitioner report, case B23",
 )
 def hub_axle(facts: Facts, axle_mm: float, flats_mm: float, slot_mm: float) -> Says:
@@ -109,13 +111,19 @@ def hub_axle(facts: Facts, axle_mm: float, flats_mm: float, slot_mm: float) -> S
     reads=("motor.brake_side", "donor.brake_side"),
     where=is_hub,
     about=("brake",),
+    may_read=("brake.end", "brake.side", "motor.mount"),
     source="common practice, no source",
 )
 def hub_brake_side(facts: Facts, motor_side: str, donor_side: str) -> Says:
     """The hub motor's brake is on the side of the donor's rear brake, or a rear brake for that side is on the quote."""
-    fitted = any(getattr(brake.part, "side", None) == motor_side for brake in facts.of("brake"))
-    if motor_side == donor_side or fitted:
+    if motor_side == donor_side:
         return None
+    for brake in facts.setup.all(Brake):
+        unsaid = next((name for name in ("end", "side") if getattr(brake.part, name) is None), None)
+        if unsaid:
+            return Lacks("brake", unsaid, brake)
+        if brake.part.end == "rear" and brake.part.side == motor_side:
+            return None
     text = f"The motor takes its brake on the {motor_side}; the donor's caliper or plate is on the {donor_side}."
     return plainly("stop", text, exchange("motor"), act(f"Add a rear brake for the {motor_side} side"))
 
@@ -128,6 +136,7 @@ def hub_brake_side(facts: Facts, motor_side: str, donor_side: str) -> Says:
     reads=("motor.wheel_inch", "donor.rear_rim_inch"),
     where=is_hub,
     about=("tire",),
+    may_read=("motor.mount", "tire.end", "tire.marking"),
     source="a tire only fits its own rim diameter; common practice, no source",
 )
 def hub_rim(facts: Facts, motor_inch: float, donor_inch: float) -> Says:
@@ -135,7 +144,9 @@ def hub_rim(facts: Facts, motor_inch: float, donor_inch: float) -> Says:
     for tire in facts.setup.all(Tire):
         if tire.part.end == "rear" and tire.part.marking is not None:
             fits = _rim_inch(tire.part.marking)
-            if fits is not None and abs(fits - motor_inch) > RIM_PLAY_INCH:
+            if fits is None:
+                return Lacks("tire", "marking", tire)
+            if abs(fits - motor_inch) > RIM_PLAY_INCH:
                 text = f"The tire {tire.part.marking} is for a {fits:g} inch rim; the motor's is {motor_inch:g} inch."
                 return plainly("stop", text, exchange("tire"), exchange("motor"))
             return None
@@ -170,6 +181,7 @@ def _unsaid(facts: Facts) -> Lacks | None:
     where=is_hub,
     about=("adapter",),
     jobs=("conversion",),
+    may_read=("adapter.purpose", "controller.regen_a", "motor.mount"),
     source=TORQUE_ARMS,
 )
 def hub_torque_arms(facts: Facts) -> Says:
@@ -196,6 +208,7 @@ def hub_torque_arms(facts: Facts) -> Says:
     where=lambda facts, item: is_hub(facts, item) and bool(axle_adapters(facts)),
     about=("adapter",),
     judges=("adapter",),
+    may_read=("adapter.purpose", "adapter.torque_nm", "motor.mount"),
     source=TORQUE_ARMS,
 )
 def torque_arm_strength(facts: Facts, torque_nm: float) -> Says:

@@ -61,6 +61,7 @@ def pair_not_run_before(facts: Facts, tested: tuple[str, ...]) -> Says:
     title="Display cannot talk to the controller",
     levels=("stop",),
     reads=("display.bus", "controller.bus"),
+    may_read=("controller.bus_kbaud", "display.bus_kbaud"),
     source="the makers' data sheets",
 )
 def display_bus(facts: Facts, display: str, controller: str) -> Says:
@@ -78,6 +79,7 @@ def display_bus(facts: Facts, display: str, controller: str) -> Says:
     title="Charger and battery management do not talk",
     levels=("check",),
     reads=("charger.bus", "bms.bus"),
+    may_read=("bms.bus_kbaud", "charger.bus_kbaud"),
     source="the makers' data sheets; public practitioner report, case B7: the battery management did not stop it",
 )
 def charger_bus(facts: Facts, charger: str, bms: str) -> Says:
@@ -139,6 +141,7 @@ def _cut(facts: Facts, word: str) -> bool | Lacks:
     when=("motor", "controller"),
     about=("switch",),
     jobs=("conversion",),
+    may_read=("switch.interlocks",),
     source="public practitioner report, cases B28 and B29: a separate kill line to the contactor",
 )
 def kill_switch_missing(facts: Facts) -> Says:
@@ -158,6 +161,7 @@ def kill_switch_missing(facts: Facts) -> Says:
     when=("motor", "controller"),
     about=("switch",),
     jobs=("conversion",),
+    may_read=("switch.interlocks",),
     source="public practitioner report, case B29",
 )
 def brake_cutoff_missing(facts: Facts) -> Says:
@@ -194,6 +198,7 @@ def brake_cutoff_unread(facts: Facts, inputs: tuple[str, ...]) -> Says:
     when=("motor", "controller"),
     about=("switch",),
     jobs=("conversion",),
+    may_read=("switch.interlocks",),
     source=STAND,
 )
 def side_stand_missing(facts: Facts) -> Says:
@@ -213,6 +218,7 @@ def side_stand_missing(facts: Facts) -> Says:
     reads=("controller.interlocks",),
     when=("switch",),
     jobs=("conversion",),
+    may_read=("switch.interlocks",),
     source=STAND,
 )
 def side_stand_unread(facts: Facts, inputs: tuple[str, ...]) -> Says:

@@ -67,6 +67,7 @@ def donor_system_voltage(facts: Facts, system_v: float, output_v: float) -> Says
     levels=("stop", "check"),
     reads=("dcdc.output_v", "dcdc.output_a", "policies.auxiliary_w"),
     about=("lamp", "display", "contactor"),
+    may_read=("contactor.coil_w", "display.load_w", "lamp.load_w"),
     source="sum of lamps, display and coil, at least the shop's setting for loads, within 80 %; shop setting",
 )
 def dcdc_overloaded(facts: Facts, output_v: float, output_a: float, auxiliary_w: float) -> Says:

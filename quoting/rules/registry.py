@@ -41,6 +41,7 @@ SUBJECTS = (
     "frame",
     "hub motor",
     "chain drive",
+    "wheels",
     "weight",
     "wishes",
     "law",
@@ -71,10 +72,10 @@ Applies = Callable[[Facts, Fitted[Part] | None], bool]
 class Rule:
     """One rule.
 
-    `reads` are the specs and figures it cannot do without, as (subject, field); `kinds` the kinds of part it speaks
-    about, `judges` those of which it can tell a good one from a bad one; `when` the kinds that must be on the option;
-    `each` the kind it is asked for line by line; `where` a further condition; `jobs` the kinds of job it applies to;
-    `what` one line on what it holds.
+    `reads` are the specs and figures it cannot do without, as (subject, field); `may_read` specs of parts it looks at
+    in some cases; `kinds` the kinds of part it speaks about, `judges` those of which it can tell a good one from a bad
+    one; `when` the kinds that must be on the option; `each` the kind it is asked for line by line; `where` a further
+    condition; `jobs` the kinds of job it applies to; `what` one line on what it holds.
     """
 
     id: str
@@ -84,6 +85,7 @@ class Rule:
     levels: tuple[str, ...]
     source: str
     reads: tuple[Read, ...]
+    may_read: tuple[Read, ...]
     kinds: tuple[str, ...]
     judges: frozenset[str]
     when: tuple[str, ...]
@@ -127,6 +129,7 @@ def rule(
     levels: tuple[str, ...],
     source: str,
     reads: tuple[str, ...] = (),
+    may_read: tuple[str, ...] = (),
     when: tuple[str, ...] = (),
     each: str = "",
     where: Applies | None = None,
@@ -164,6 +167,7 @@ def rule(
             levels=levels,
             source=source,
             reads=pairs,
+            may_read=tuple(_read(id, text) for text in may_read),
             kinds=tuple(code for code in KINDS if code in subjects),
             judges=frozenset((each, *judges, *(name for name, _ in pairs))) & KINDS.keys(),
             when=when,

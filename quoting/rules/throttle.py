@@ -26,6 +26,7 @@ def is_signal(word: str) -> Applies:
     title="Controller does not take this throttle's signal",
     levels=("stop",),
     reads=("throttle.signal", "controller.throttles"),
+    may_read=("throttle.resistance_kohm",),
     source="the maker's list; public practitioner report, cases B25 and B26",
 )
 def throttle_signal(facts: Facts, signal: str, takes: tuple[str, ...]) -> Says:
@@ -60,6 +61,7 @@ def pot_on_hall_input(resistance_kohm: float) -> tuple[float, float]:
     reads=("throttle.high_v",),
     when=("controller",),
     where=is_signal("hall"),
+    may_read=("throttle.signal",),
     source="public practitioner report, cases B25 and B28: above 4.0 V is a fault",
 )
 def throttle_range_high(facts: Facts, high_v: float) -> Says:
@@ -85,6 +87,7 @@ def throttle_range_high(facts: Facts, high_v: float) -> Says:
     reads=("throttle.low_v",),
     when=("controller",),
     where=is_signal("hall"),
+    may_read=("throttle.signal",),
     source="public practitioner report, cases B25 and B26: valid from 0.7 V",
 )
 def throttle_range_low(facts: Facts, low_v: float) -> Says:
@@ -103,6 +106,7 @@ def throttle_range_low(facts: Facts, low_v: float) -> Says:
     reads=("throttle.resistance_kohm",),
     when=("controller",),
     where=is_signal("pot"),
+    may_read=("throttle.signal",),
     source="public practitioner report, case B25: 0 to 5 kohm",
 )
 def throttle_resistance(facts: Facts, kohm: float) -> Says:

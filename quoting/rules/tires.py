@@ -25,6 +25,7 @@ SPEEDS = "speed symbol, ETRTO, from memory"
     when=("motor", "cell"),
     jobs=BUILDS,
     each="tire",
+    may_read=("tire.load_kg", "tire.marking"),
     source=LOADS,
 )
 def tire_load(facts: Facts, item: Fitted[Tire], end: str, front_kg: float, rear_kg: float) -> Says:
@@ -45,6 +46,7 @@ def tire_load(facts: Facts, item: Fitted[Tire], end: str, front_kg: float, rear_
     when=("motor", "cell"),
     jobs=BUILDS,
     each="tire",
+    may_read=("tire.marking", "tire.speed_kmh"),
     source=SPEEDS,
 )
 def tire_speed(facts: Facts, item: Fitted[Tire], top_kmh: float) -> Says:
@@ -65,6 +67,7 @@ def tire_speed(facts: Facts, item: Fitted[Tire], top_kmh: float) -> Says:
     when=("motor", "cell"),
     about=("tire",),
     jobs=BUILDS,
+    may_read=("tire.end",),
     source=LOADS,
 )
 def kept_tire_load(facts: Facts, front_kg: float, rear_kg: float) -> Says:
@@ -94,6 +97,7 @@ def kept_tire_load(facts: Facts, front_kg: float, rear_kg: float) -> Says:
     when=("motor", "cell"),
     about=("tire",),
     jobs=BUILDS,
+    may_read=("tire.end",),
     source=SPEEDS,
 )
 def kept_tire_speed(facts: Facts, top_kmh: float) -> Says:

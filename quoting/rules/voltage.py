@@ -136,6 +136,7 @@ def pack_full_over_dcdc_max(facts: Facts, full_v: float, high_v: float) -> Says:
     reads=("pack.full_v", "connector.max_v"),
     each="connector",
     where=sees_pack,
+    may_read=("connector.circuit",),
     source=MAKERS_MAX,
 )
 def pack_full_over_connector_max(facts: Facts, item: Fitted[Connector], full_v: float, max_v: float) -> Says:
@@ -151,6 +152,7 @@ def pack_full_over_connector_max(facts: Facts, item: Fitted[Connector], full_v: 
     reads=("pack.full_v", "cable.max_v"),
     each="cable",
     where=sees_pack,
+    may_read=("cable.circuit",),
     source=MAKERS_MAX,
 )
 def pack_full_over_cable_max(facts: Facts, item: Fitted[Cable], full_v: float, max_v: float) -> Says:
@@ -196,6 +198,7 @@ def cell_full_voltage_doubtful(
     levels=("check",),
     reads=("pack.full_v", "motor.kv_rpm_per_v", "motor.max_rpm"),
     about=("controller",),
+    may_read=("controller.modulation",),
     source="no-load speed = Kv × U × voltage use; common practice, no source",
 )
 def motor_overspeed(facts: Facts, full_v: float, kv: float, max_rpm: float) -> Says:

@@ -135,6 +135,7 @@ def front_share_shift(facts: Facts, front_kg: float, before_kg: float, front_aft
     when=("motor", "cell"),
     jobs=BUILDS,
     about=("brake",),
+    may_read=("brake.end", "brake.rated_mass_kg"),
     source="the maker's laden mass; unchanged brakes with more mass: common practice, no source",
 )
 def brakes_and_weight(facts: Facts, after_kg: float, before_kg: float, laden_kg: float) -> Says:
@@ -147,12 +148,13 @@ def brakes_and_weight(facts: Facts, after_kg: float, before_kg: float, laden_kg:
         return None
     if None in fitted:
         return Lacks("brake", "rated_mass_kg", brakes[fitted.index(None)])
-    rated_kg = min((kg for kg in fitted if kg is not None), default=donor_kg)
-    if rated_kg is None:
-        more = show_mass(after_kg - before_kg, units)
-        text = f"The bike gains {more}, keeps its brakes, and nobody has said what they are rated for."
+    keeps = {"front", "rear"} - {brake.part.end for brake in brakes}
+    rated = [kg for kg in (*fitted, *((donor_kg,) if keeps else ())) if kg is not None]
+    if keeps and donor_kg is None and above(after_kg, before_kg):
+        more, which = show_mass(after_kg - before_kg, units), f"its {keeps.pop()} brake" if brakes else "its brakes"
+        text = f"The bike gains {more}, keeps {which}, and nobody has said what the donor's brakes are rated for."
         return plainly("check", text, act("Brake test laden, from the held speed, before handover"), exchange("brake"))
-    if not above(laden_kg, rated_kg):
+    if not rated or not above(laden_kg, rated_kg := min(rated)):
         return None
     text = f"Laden it weighs {show_mass(laden_kg, units)}; the brakes are rated for {show_mass(rated_kg, units)}."
     return at_most("stop", text, laden_kg, rated_kg, "kg", exchange("brake"), LIGHTER)

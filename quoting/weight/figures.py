@@ -22,8 +22,8 @@ def weight_figures(setup: Setup, pack: PackFigures | None) -> WeightFigures | No
     """Mass of the converted bike.
 
     After = before − removed + added, by axle through moments about the front axle. Small parts without a mass count
-    with a heavy stand-in, named in `missing`; a large part without one leaves `after_kg` None. Tires and brakes replace
-    their like and count nothing.
+    with a heavy stand-in, named in `missing`; a large part without one leaves `after_kg` None. Tires, wheels and brakes
+    replace their like and count nothing.
     Parameters: `pack` the option's pack figures. Returns: WeightFigures [kg]; None without a donor. Source: statics.
     """
     donor = setup.donor

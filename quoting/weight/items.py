@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from quoting.parts import Adapter, Brake, Cable, Cell, Enclosure, Module, Motor, Part, Tire
+from quoting.parts import Adapter, Brake, Cable, Cell, Enclosure, Module, Motor, Part, Tire, Wheel
 from quoting.request import Donor
 from quoting.result import PackFigures
 from quoting.setup import Fitted, Setup
@@ -31,7 +31,7 @@ INSULATION_FACTOR = 1.3  # insulation over copper: common practice, no source
 HANDLEBAR_SHARE = 0.25
 ENGINE_SHARE = 0.45
 AT_HANDLEBAR = frozenset({"throttle", "display", "switch"})
-LIKE_FOR_LIKE = (Tire, Brake)  # they replace what weighs about the same and stays out of `removed`
+LIKE_FOR_LIKE = (Tire, Wheel, Brake)  # they replace what weighs about the same and stays out of `removed`
 IN_PACK = (Cell, Module, Enclosure)
 
 
@@ -47,7 +47,7 @@ class Item:
 
 
 def added_items(setup: Setup, donor: Donor, pack: PackFigures | None) -> tuple[Item, ...]:
-    """The pack as one item, then every other line but tires and brakes."""
+    """The pack as one item, then every other line but tires, wheels and brakes."""
     pack_x, pack_where = pack_position(donor, pack)
     items = [] if pack is None else [Item("battery pack", pack.mass_kg, pack_x, pack_where)]
     for fitted in setup.fitted:

@@ -11,6 +11,7 @@ from quoting.rules import NOT_CHECKED, all_rules, examine
 from quoting.rules.registry import rule_called
 from tests.quoting.rules.bike import SOUND, Bike
 from tests.quoting.rules.row import Row
+from tests.quoting.rules.tables.frame import wheeled
 from tests.quoting.rules.test_rows import ROWS
 
 SLOTS = {kind: tuple(slot for slot, part in SOUND.items() if part[0] == kind) for kind in KINDS}
@@ -34,6 +35,9 @@ OTHER_CASE = {
     "retrofit-power": lambda bike: bike.registered(power_share=1.0),
     "retrofit-mass": lambda bike: bike.registered(mass_share=0.2),
     "retrofit-age": lambda bike: bike.registered(least_age_years=3),
+    "wheel-axle": wheeled,
+    "wheel-width": wheeled,
+    "wheel-load": wheeled,
     "retrofit-axles": lambda bike: bike.registered(front_share_points=5.0),
 }
 
@@ -157,6 +161,13 @@ def test_tires_take_load_and_speed_from_the_marking_or_ask(bike: Bike) -> None:
     assert bare.with_("tire", marking="130/70-17 62H").lacking("tire-load") == ()
     light = bare.with_("tire", marking="130/70-17 62H").saying("weight", rear_laden_kg=265.1)  # load index 62 is 265 kg
     assert light.levels("tire-load") == ("stop",)
+
+
+def test_a_marking_that_cannot_be_read_is_no_marking(bike: Bike) -> None:
+    assert bike.with_("tire", marking="fat").lacking("hub-rim") == ("tire.marking",)
+    rolling = wheeled(bike)
+    assert rolling.with_("tire", marking="fat").lacking("wheel-tire-rim") == ("tire.marking",)
+    assert rolling.given(front_tire=None).lacking("wheel-tire-rim") == ("donor.front_tire",)
 
 
 def test_a_tire_that_stays_on_needs_its_marking_or_the_axle_rating(bike: Bike) -> None:

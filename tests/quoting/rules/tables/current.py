@@ -254,5 +254,17 @@ ROWS = [
     # ½ × 5 mF × 84² = 17.64 J
     Row("precharge-energy", "stop", spec("precharge", pulse_j=17.6), spec("precharge", pulse_j=17.64), 17.64, 17.6),
     # 84² / 50 Ω = 141.12 W
-    Row("precharge-into-short", "note", spec("precharge", power_w=141), spec("precharge", power_w=141.12), 141.12, 141),
+    # 84² V² / 50 Ω = 141.12 W; for 2 s 282.24 J
+    Row(
+        "precharge-into-short", "check", spec("precharge", power_w=141), spec("precharge", power_w=141.12), 141.12, 141
+    ),
+    Row(
+        "precharge-into-short",
+        "check",
+        spec("precharge", power_w=10, pulse_j=282.2),
+        None,
+        141.12,
+        10,
+    ),
+    Row("precharge-into-short", "note", spec("precharge", power_w=141, pulse_j=282.24), None, 141.12, 141),
 ]

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from quoting.request import Bay
 from quoting.result import BayFit
-from tests.quoting.rules.bike import Bike
+from tests.quoting.rules.bike import Bike, Spec
 from tests.quoting.rules.row import Row, says, spec
 
 ROOM = (BayFit(bay="Engine bay", capacity=240, used=240, layout="upright"),)
@@ -40,6 +40,18 @@ def kept(bike: Bike) -> Bike:
     return bike.without("tire").given(rear_tire="130/70-17 63P")
 
 
+FRONT_WHEEL: Spec = {"end": "front", "rim_inch": 18, "rim_width_inch": 2.15, "rated_kg": 140, "mass_kg": 7}
+REAR_WHEEL: Spec = {
+    "end": "rear", "rim_inch": 17, "rim_width_inch": 3.5, "spacing_mm": 190, "axle_mm": 12, "rated_kg": 230,
+    "mass_kg": 8,
+}  # fmt: skip
+
+
+def wheeled(bike: Bike) -> Bike:
+    """A mid-motor bike with new wheels, 100/90-18 in front and 130/70-17 behind."""
+    return bike.mid().plus("front wheel", "wheel", **FRONT_WHEEL).plus("rear wheel", "wheel", **REAR_WHEEL)
+
+
 ROWS = [
     Row("stressed-frame-adapter", "stop", stressed, lambda b: structural(b, "plain-twin")),
     Row("stressed-frame-adapter", "stop", lambda b: structural(b, "other-four")),
@@ -55,6 +67,12 @@ ROWS = [
         "stop",
         spec("torque arms", families=["other-four"]),
         spec("torque arms", families=["other-four", "plain-twin"]),
+    ),
+    Row(
+        "adapter-frame-kind",
+        "stop",
+        spec("torque arms", frame_kinds=["stressed"]),
+        spec("torque arms", frame_kinds=["stressed", "cradle"]),
     ),
     Row("enclosure-family", "stop", spec("enclosure", families=["other-four"]), spec("enclosure", families=[])),
     Row(
@@ -140,6 +158,61 @@ ROWS = [
         1301,
         1300,
     ),
+    Row("wheel-tire-rim", "stop", spec("rear wheel", rim_inch=18), spec("rear wheel", rim_inch=17), sound=wheeled),
+    # 0.45 × 100 mm = 45 mm = 1.7717 inch; 0.85 × 130 mm = 110.5 mm = 4.3504 inch
+    Row(
+        "wheel-tire-width",
+        "check",
+        spec("front wheel", rim_width_inch=1.77),
+        spec("front wheel", rim_width_inch=45 / 25.4),
+        1.77 * 25.4,
+        45,
+        wheeled,
+    ),
+    Row(
+        "wheel-tire-width",
+        "check",
+        spec("rear wheel", rim_width_inch=4.4),
+        spec("rear wheel", rim_width_inch=110.5 / 25.4),
+        4.4 * 25.4,
+        110.5,
+        wheeled,
+    ),
+    Row(
+        "wheel-load",
+        "stop",
+        says("weight", rear_laden_kg=230.1),
+        says("weight", rear_laden_kg=230.0),
+        230.1,
+        230,
+        wheeled,
+    ),
+    Row(
+        "wheel-width",
+        "stop",
+        spec("rear wheel", spacing_mm=191.1),
+        spec("rear wheel", spacing_mm=191),
+        191.1,
+        191,
+        wheeled,
+    ),
+    Row(
+        "wheel-width",
+        "note",
+        spec("rear wheel", spacing_mm=188.9),
+        spec("rear wheel", spacing_mm=189),
+        188.9,
+        189,
+        wheeled,
+    ),
+    Row("wheel-axle", "stop", spec("rear wheel", axle_mm=12.6), spec("rear wheel", axle_mm=12.5), 0.6, 0.5, wheeled),
+    Row("wheel-axle", "stop", spec("rear wheel", axle_mm=11.4), spec("rear wheel", axle_mm=11.5), 0.6, 0.5, wheeled),
+    Row(
+        "wheel-beside-hub-motor",
+        "check",
+        lambda b: b.plus("rear wheel", "wheel", **REAR_WHEEL),
+        lambda b: b.plus("front wheel", "wheel", **FRONT_WHEEL),
+    ),
     Row("gross-weight", "stop", says("weight", laden_kg=370.1), says("weight", laden_kg=370.0), 370.1, 370),
     # 370 kg − 68.0389 kg = 301.9611 kg (150 lb a seat, 49 CFR 567.4)
     Row(
@@ -196,5 +269,16 @@ ROWS = [
         "check",
         lambda b: heavier(b.given(brake_rated_kg=None)),
         lambda b: heavier(b.given(brake_rated_kg=None), after_kg=190.0),
+    ),
+    # A new front brake says nothing of the rear one that stays.
+    Row(
+        "brakes-and-weight",
+        "check",
+        lambda b: heavier(b.given(brake_rated_kg=None).plus("front", "brake", end="front", rated_mass_kg=420)),
+        lambda b: heavier(
+            b.given(brake_rated_kg=None)
+            .plus("front", "brake", end="front", rated_mass_kg=420)
+            .plus("rear", "brake", end="rear", rated_mass_kg=420)
+        ),
     ),
 ]

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from quoting.request import Discount
 from quoting.result import PartPromise, ProfileRange, Promise
-from tests.quoting.rules.bike import DAY, Bike
+from tests.quoting.rules.bike import DAY, Bike, Spec
 from tests.quoting.rules.row import Change, Row, says, spec
 
 
@@ -51,6 +51,9 @@ def shipped(bike: Bike) -> Bike:
     return replace(bike.wishing(by_carrier=True), job="parts_kit")
 
 
+MODULE: Spec = {"chemistry": "nmc", "cells_in_series": 4, "full_v": 16.8, "capacity_ah": 4.5}
+
+
 def limited(bike: Bike) -> Bike:
     """Registered where mass may move by 20 %, power is the engine's at most, and a donor is 3 years old or more.
 
@@ -78,7 +81,14 @@ def of_day(day: date) -> Change:
 ROWS = [
     Row("incomplete-build", "stop", lambda b: b.without("bms")),
     Row("incomplete-build", "check", lambda b: b.without("enclosure")),
-    Row("packs-mixed", "stop", lambda b: b.plus("other cell", "cell", **b.slots["cell"][2])),
+    # 4.2 V beside 4.26 V, 0.06 V apart; 4.25 V is 0.05 V apart
+    Row(
+        "packs-mixed",
+        "stop",
+        lambda b: b.plus("other cell", "cell", **{**b.slots["cell"][2], "full_v": 4.26}),
+    ),
+    Row("packs-mixed", "stop", lambda b: b.plus("block", "module", **MODULE)),
+    Row("packs-mixed", "check", lambda b: b.plus("other cell", "cell", **{**b.slots["cell"][2], "full_v": 4.25})),
     Row("wish-range", "check", town(40, 49.9), town(50, 55), 49.9, 50),
     Row("wish-range", "note", town(49.9, 55), town(50, 55), 49.9, 50),
     Row("profile-not-held", "check", town(50, 60, possible=False), town(50, 60)),
