@@ -13,7 +13,7 @@ def voltage_chart(pack: PackFigures) -> LineChart | None:
     series = [
         Series("rested", _points(pack, loads[0], "open_v") if loads else (), "second"),
         *(
-            Series(f"{load} load", _points(pack, load, "loaded_v"), "first", "5 4" if index else "")
+            Series(load, _points(pack, load, "loaded_v"), "first", "5 4" if index else "")
             for index, load in enumerate(loads)
         ),
     ]

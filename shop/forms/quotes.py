@@ -21,7 +21,7 @@ from shop.forms.fields import (
     ShareField,
     WholeField,
 )
-from shop.models import Job, OptionExtra, TaxClass, TaxPlace, VersionState
+from shop.models import BenchType, Job, OptionExtra, Skill, TaxClass, TaxPlace, VersionState
 from shop.selectors.quotes import QuoteFilter
 
 # A replaced version is never a quote's newest, so the list has none.
@@ -137,6 +137,27 @@ class StepForm(ShopForm):
     """Hours of a step set by hand; empty takes the estimate."""
 
     hours = HoursField(label="Hours", required=False, high=Decimal(1000))
+
+
+class NewStepForm(ShopForm):
+    """Work the routing does not have: done here by someone at a bench, or outside within so many days."""
+
+    label = forms.CharField(label="What is done", max_length=80)
+    skill = forms.ModelChoiceField(label="Skill", queryset=Skill.objects.all(), required=False, empty_label="Nobody's")
+    bench_type = forms.ModelChoiceField(
+        label="Bench", queryset=BenchType.objects.all(), required=False, empty_label="No bench"
+    )
+    hours = HoursField(label="Hours", required=False, high=Decimal(1000))
+    lead_days = WholeField(label="Days outside", low=Decimal(0), high=Decimal(365), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        hours, days = data.get("hours"), data.get("lead_days")
+        if not self.errors and not hours and not days:
+            self.add_error("hours", "Give the hours, or the days it is outside.")
+        if hours and not data.get("skill"):
+            self.add_error("skill", "Hours need a skill: it has the rate.")
+        return data
 
 
 class ExtraForm(ShopForm):

@@ -61,18 +61,25 @@ WISH_NAMES = (
 )
 
 
-def quote_request(version: QuoteVersion, *, now: datetime | None = None, with_catalogue: bool = True) -> QuoteRequest:
+def quote_request(
+    version: QuoteVersion,
+    *,
+    now: datetime | None = None,
+    with_catalogue: bool = True,
+    shop: Shop | None = None,
+    rows: list[QuoteOption] | None = None,
+) -> QuoteRequest:
     """The request of a version as its rows stand at this moment.
 
     An offered version's own request is frozen in it: read that instead. `with_catalogue` feeds ways out, no figure.
-    A part nobody has priced counts as zero here; see `unpriced_parts`.
+    A part nobody has priced counts as zero here; see `unpriced_parts`. `shop` and `rows` (of `options_with_lines`) save
+    their queries when they are at hand.
     """
-    shop = the_shop()
+    shop = shop or the_shop()
     now = (now or shop_now(shop)).replace(second=0, microsecond=0)
     day = now.astimezone(shop_now(shop).tzinfo).date()
     quote = Quote.objects.select_related("customer", "donor__family").get(pk=version.quote_id)
-    rows = list(options_with_lines(version))
-    options = _options(rows, shop, day)
+    options = _options(list(options_with_lines(version)) if rows is None else rows, shop, day)
     codes = {part.code for option in options for part in option.parts}
     return QuoteRequest(
         day=day,

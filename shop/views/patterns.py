@@ -10,7 +10,18 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from quoting.result import Finding, WayOut, Working
+from quoting.request import Donor
+from quoting.result import (
+    BandPoint,
+    Finding,
+    PackFigures,
+    RideFigures,
+    SagPoint,
+    WayOut,
+    WeightFigures,
+    Working,
+)
+from shop.charts import axle_chart, power_chart, range_chart, voltage_chart
 from shop.forms.base import ShopForm
 from shop.forms.fields import AmountField, CountField, HoursField, MeasureField, ShareField
 from shop.permissions import OWNER, roles_required
@@ -65,6 +76,42 @@ WORKING = Working(
 )
 
 
+RIDE = RideFigures(
+    band=tuple(
+        BandPoint(
+            kmh=kmh,
+            low_km=likely_km * 0.9,
+            likely_km=likely_km,
+            high_km=likely_km * 1.1,
+            battery_w=need_w * 1.15,
+            wheel_need_w=need_w,
+            wheel_peak_w=15_000,
+            wheel_held_w=9_000,
+        )
+        for kmh, likely_km, need_w in ((40, 118, 1_100), (60, 92, 2_600), (80, 70, 5_100), (100, 54, 9_000))
+    )
+)
+PACK = PackFigures(
+    series=20,
+    parallel=13,
+    cells=260,
+    series_cells=20,
+    empty_v=56.0,
+    sag=tuple(
+        SagPoint(
+            soc=soc, load=load, power_w=watts, open_v=rested, loaded_v=loaded, current_a=watts / loaded, cell_a=None
+        )
+        for load, watts, volts in (("continuous", 9e3, (81.0, 71.5, 62.0)), ("peak", 18e3, (77.5, 67.5, 57.5)))
+        for soc, rested, loaded in zip((1.0, 0.5, 0.2), (84.0, 74.0, 66.0), volts, strict=True)
+    ),
+)
+WEIGHT = WeightFigures(
+    before_kg=205, after_kg=199, laden_kg=289, front_before_kg=100, front_after_kg=94, front_laden_kg=124,
+    rear_before_kg=105, rear_after_kg=105, rear_laden_kg=165,
+)  # fmt: skip
+DONOR = Donor(family="example", label="Example 500", gvwr_kg=400, gawr_front_kg=165, gawr_rear_kg=265)
+
+
 @require_safe
 @roles_required(OWNER)
 def patterns(request: HttpRequest) -> HttpResponse:
@@ -79,6 +126,12 @@ def patterns(request: HttpRequest) -> HttpResponse:
         "working": WORKING,
         "now": now,
         "days": days,
+        "charts": (
+            range_chart(RIDE, shop.units),
+            power_chart(RIDE, shop.units),
+            voltage_chart(PACK),
+            axle_chart(WEIGHT, DONOR, shop.units),
+        ),
         "amounts": (Decimal("17885.41"), Decimal("3.845"), Decimal(0), None),
     }
     return render(request, "patterns/page.html", context)

@@ -129,7 +129,15 @@ document.addEventListener("change", (event) => {
   if (form) form.requestSubmit();
 });
 
-document.addEventListener("htmx:beforeSwap", remember);
+// A session that ended is answered with the sign-in page: say so instead of swapping nothing in silence.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (new URL(event.detail.xhr.responseURL || "/", location.href).pathname.startsWith("/sign-in/")) {
+    event.detail.shouldSwap = false;
+    tell("You were signed out. Nothing was saved; what you typed is still here. Sign in in another window, then try again.");
+    return;
+  }
+  remember();
+});
 document.addEventListener("htmx:afterSwap", restore);
 document.addEventListener("htmx:oobAfterSwap", restore);
 document.addEventListener("htmx:afterSettle", markChanges);

@@ -100,7 +100,7 @@ def test_voltage_chart_names_the_lowest_point():
     assert chart is not None
     assert chart.title == "Pack voltage under load: lowest 57.0 V, peak load at 20 % charge."
     # Charge falls to the right: full is at the left edge.
-    peak = next(line for line in chart.lines if line.label == "peak load")
+    peak = next(line for line in chart.lines if line.label == "peak")
     x = [float(number) for number in re.findall(r"[ML]([\d.]+)", peak.d)]
     assert x[0] < x[1]
 

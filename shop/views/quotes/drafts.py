@@ -149,7 +149,8 @@ def answer(
     if not is_htmx(request):
         return HttpResponseRedirect(quote_address(draft.quote, key, anchor))
     page = counter_page(request.user, draft_of(draft.quote.public_id), key)
-    return render(request, "quotes/_answer.html", {"page": page, "form": form, "rebuilt": rebuilt, "oob": True})
+    context = {"page": page, "shop": page.shop, "form": form, "rebuilt": rebuilt, "oob": True}
+    return render(request, "quotes/_answer.html", context)
 
 
 def is_htmx(request: HttpRequest) -> bool:

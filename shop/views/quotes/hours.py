@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
-from shop.forms.quotes import ExtraForm
+from shop.forms.quotes import ExtraForm, NewStepForm
 from shop.models import OptionExtra, OptionStep, QuoteOption
 from shop.selectors.shop import the_shop
-from shop.services.quotes import extra_add, extra_remove, step_change, step_remove
+from shop.services.quotes import extra_add, extra_remove, step_add, step_change, step_remove
 from shop.views.quotes.drafts import EXTRAS, HOURS, act, change, changes_draft, draft_of, option_of, person_of
 from shop.views.quotes.lines import step_form
 
@@ -30,6 +31,21 @@ def step_set(request: HttpRequest, public_id: str, key: str, code: str) -> HttpR
         step_change(step=step, person=person_of(request), hours=values["hours"])
 
     return change(request, draft, key, form, write, anchor=f"step-{code}")
+
+
+@changes_draft
+def step_new(request: HttpRequest, public_id: str, key: str) -> HttpResponse:
+    """A step of this option alone. One figure of hours is its low, likely and high estimate."""
+    draft = draft_of(public_id)
+    option = option_of(draft, key)
+    form = NewStepForm(request.POST, shop=the_shop(), prefix="new-step")
+
+    def write(values: dict[str, Any]) -> None:
+        hours = values.pop("hours") or Decimal(0)
+        values["lead_days"] = values["lead_days"] or 0
+        step_add(option=option, person=person_of(request), low_h=hours, likely_h=hours, high_h=hours, **values)
+
+    return change(request, draft, key, form, write, rebuilt=(HOURS,), anchor="hours")
 
 
 @changes_draft

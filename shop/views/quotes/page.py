@@ -17,7 +17,7 @@ from quoting.vin import VinCheck, check_vin
 from shop.charts import BarChart, LineChart, axle_chart, power_chart, range_chart, voltage_chart
 from shop.forms.base import ShopForm
 from shop.forms.people import CustomerForm, DonorForm
-from shop.forms.quotes import ExtraForm, LabelForm, NoteForm, PackForm, PriceForm, SaleForm, WishesForm
+from shop.forms.quotes import ExtraForm, LabelForm, NewStepForm, NoteForm, PackForm, PriceForm, SaleForm, WishesForm
 from shop.models import OPTION_KEYS, OptionExtra, Quote, QuoteOption, QuoteVersion, Shop
 from shop.permissions import OWNER, roles_of
 from shop.readings import OptionReadings, option_readings
@@ -70,7 +70,7 @@ class CounterPage:
 
     @cached_property
     def request(self) -> QuoteRequest:
-        return quote_request(self.version)
+        return quote_request(self.version, shop=self.shop, rows=self.rows)
 
     @cached_property
     def result(self) -> QuoteResult | None:
@@ -176,6 +176,10 @@ class CounterPage:
 
     # Forms of the page itself
 
+    @property
+    def new_step(self) -> ShopForm:
+        return self.forms["new-step"]
+
     @cached_property
     def forms(self) -> dict[str, ShopForm]:
         """Every form that is not a line's, by prefix; those that were refused keep what was typed."""
@@ -192,6 +196,7 @@ class CounterPage:
             "price": PriceForm(
                 shop=shop, prefix="price", initial=_price_values(option), limit=discount_limit(self.user, shop)
             ),
+            "new-step": NewStepForm(shop=shop, prefix="new-step"),
             "extra": ExtraForm(shop=shop, prefix="extra"),
             "customer": CustomerForm(shop=shop, prefix="customer"),
             "donor": DonorForm(shop=shop, prefix="donor"),

@@ -14,12 +14,14 @@ from shop.models import QuoteVersion
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.readings import option_readings
 from shop.selectors.quotes import frozen_request, worked_out
+from shop.selectors.requests import options_with_lines
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
 from shop.services.quotes import version_decline, version_offer, version_revise
 from shop.views.quotes.comparing import ComparedGroup, compared
 from shop.views.quotes.counter import newest_version, option_asked
 from shop.views.quotes.drafts import NoDraft, draft_of, person_of, quote_address
+from shop.views.quotes.findings import finding_views
 from shop.views.quotes.page import CounterPage, counter_page, option_charts
 
 
@@ -77,7 +79,7 @@ def quote_version(request: HttpRequest, version_id: str) -> HttpResponse:
         "readings": option_readings(shown, frozen.wishes, result.units),
         "charts": option_charts(shown, frozen.donor, result.units),
         "frozen": frozen,
-        "decisions": version.options.get(key=shown.key).decisions.select_related("person"),
+        "findings": finding_views(options_with_lines(version).get(key=shown.key), shown, the_shop(), {}),
         "groups": compared_of(result, frozen),
     }
     return render(request, "quotes/version.html", context)

@@ -94,6 +94,15 @@ def test_pressing_enter_in_a_count_saves_it_and_takes_nothing_off(at_counter: Pa
     assert draft.options.get().parts.get(component__code="CAB-B").quantity == 4
 
 
+def test_a_session_that_ended_is_told_and_nothing_typed_is_lost(at_counter: Page) -> None:
+    page = at_counter
+    page.context.clear_cookies(name="sessionid")
+    page.fill("#id_pack-parallel", "26")
+    page.keyboard.press("Tab")
+    expect(page.locator("#trouble")).to_contain_text("You were signed out. Nothing was saved")
+    assert page.input_value("#id_pack-parallel") == "26"
+
+
 def test_the_bottom_bar_opens_what_it_comes_to_on_a_tablet_and_jumps_there_on_a_phone(at_counter: Page) -> None:
     page = at_counter
     page.set_viewport_size({"width": 1000, "height": 800})

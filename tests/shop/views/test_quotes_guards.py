@@ -36,6 +36,7 @@ WRITES: dict[str, tuple[str, ...]] = {
     "part-take": ("A",),
     "part-set": ("A", "no-such-part"),
     "part-remove": ("A", "no-such-part"),
+    "step-new": ("A",),
     "step-set": ("A", "pack"),
     "step-remove": ("A", "pack"),
     "extra-new": ("A",),

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop.models import Component, OptionExtra, OptionPart
+from shop.models import Component, OptionExtra, OptionPart, Skill
 from tests.shop.made_counter import Counter, text
 from tests.shop.made_parts import SOUND, make_offer, receive
 
@@ -141,6 +141,39 @@ def test_a_step_is_taken_off(counter: Counter) -> None:
     assert 'id="hours"' in text(answer)
     assert not counter.option.steps.filter(code="road-test").exists()
     assert counter.post("step-remove", "A", "road-test").status_code == 404
+
+
+def test_a_step_of_this_option_alone(counter: Counter) -> None:
+    skill = Skill.objects.get(code="electric")
+    sent = {"label": "Gauge face", "skill": str(skill.pk), "bench_type": "", "hours": "2:30", "lead_days": ""}
+    answer = counter.post("step-new", "A", **{f"new-step-{name}": value for name, value in sent.items()})
+    assert answer.status_code == 200
+    step = counter.option.steps.get(label="Gauge face")
+    assert step.low_h == step.likely_h == step.high_h == Decimal("2.5")
+    assert "2.50 h at 110.00" in text(answer)
+
+
+@pytest.mark.parametrize(
+    ("sent", "words"),
+    [
+        ({"label": "", "hours": "1"}, "Fill this in."),
+        ({"label": "Paint"}, "Give the hours, or the days it is outside."),
+        ({"label": "Paint", "hours": "3"}, "Hours need a skill"),
+        ({"label": "Paint", "lead_days": "400"}, "Write 365 or less"),
+    ],
+)
+def test_a_step_that_is_not_known_enough_is_refused(sent: dict[str, str], words: str, counter: Counter) -> None:
+    answer = counter.post("step-new", "A", **{f"new-step-{name}": value for name, value in sent.items()})
+    assert answer.status_code == 422
+    assert words in text(answer)
+    assert counter.option.steps.count() == 5
+
+
+def test_outside_work_is_a_step_with_days_and_no_hours(counter: Counter) -> None:
+    assert counter.post("step-new", "A", **{"new-step-label": "Paint", "new-step-lead_days": "14"}).status_code == 200
+    step = counter.option.steps.get(label="Paint")
+    assert step.lead_days == 14
+    assert step.likely_h == 0
 
 
 def test_extra_lines(counter: Counter) -> None:

@@ -66,7 +66,7 @@ def test_an_option_of_an_offered_version_by_its_address(counter: Counter) -> Non
     version = offer(counter.version)
     page = text(counter.client.get(address("quote-version", version), {"option": "B"}))
     assert 'href="?option=A"' in page
-    assert "Side by side" in page
+    assert "Options side by side" in page
     assert counter.client.get(address("quote-version", version), {"option": "Z"}).status_code == 200
 
 
