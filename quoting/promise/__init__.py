@@ -10,11 +10,14 @@ from quoting.promise.answer import insert, work_out_promise
 from quoting.promise.calendar import Calendar
 from quoting.promise.line import line_of, moves_between, plan_line, with_receipt_dates
 from quoting.promise.plan import PlannedShop, prepare, prepare_shop
-from quoting.promise.spans import latest_order_day
+from quoting.promise.spans import arrival_day, closed_ordinals, latest_order_day
+from quoting.promise.work import wanting_step
 
 __all__ = [
     "Calendar",
     "PlannedShop",
+    "arrival_day",
+    "closed_ordinals",
     "insert",
     "latest_order_day",
     "line_of",
@@ -22,6 +25,7 @@ __all__ = [
     "plan_line",
     "prepare",
     "prepare_shop",
+    "wanting_step",
     "with_receipt_dates",
     "work_out_promise",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
-from quoting.promise.work import wanting_step
+from quoting.promise import wanting_step
 from quoting.request import Need, OpenBuild, OpenStep
 from quoting.result import PartPromise
 from shop import written

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from quoting.promise.spans import arrival_day, closed_ordinals
+from quoting.promise import arrival_day, closed_ordinals
 from quoting.request import DaySpan
 from shop.models import (
     Component,

@@ -12,8 +12,7 @@ from decimal import Decimal
 
 import pytest
 
-from quoting.promise import Calendar, latest_order_day, plan_line
-from quoting.promise.spans import closed_ordinals
+from quoting.promise import Calendar, closed_ordinals, latest_order_day, plan_line
 from quoting.request import (
     Bench,
     DaySpan,
