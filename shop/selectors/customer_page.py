@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from shop.models import (
     Build,
+    BuildState,
     EntryKind,
     Event,
     LedgerEntry,
@@ -18,7 +20,7 @@ from shop.models import (
     VersionState,
 )
 from shop.selectors.cash import BuildMoney, build_money
-from shop.selectors.shop import shop_today
+from shop.selectors.shop import shop_today, the_shop
 
 MOVED = "moved in line"  # the log's verb for a new place; the customer is shown why
 
@@ -75,7 +77,7 @@ def customer_page(token: str) -> CustomerPage:
     if not versions:
         raise Quote.DoesNotExist(f"{quote} has not been offered")
     if build is None:
-        build = Build.objects.filter(version__in=versions).order_by("-accepted_at").first()
+        build = _build_of(versions)
     version = next((each for each in versions if build and each.pk == build.version_id), versions[0])
     steps = [step.state for step in build.steps.all()] if build else []
     entries = _deposits(build) if build else ()
@@ -91,8 +93,16 @@ def customer_page(token: str) -> CustomerPage:
         promises=tuple(build.promises.order_by("at", "pk")) if build else (),
         moves=_moves(build) if build else (),
         money=build_money([build])[build.pk] if build else None,
-        papers=tuple(_papers(versions, entries)),
+        papers=tuple(_papers(versions, entries, ZoneInfo(the_shop().zone))),
     )
+
+
+def _build_of(versions: Sequence[QuoteVersion]) -> Build | None:
+    """The build of a quote's link, unless it was cancelled and a newer version was offered since."""
+    builds = list(Build.objects.filter(version__in=versions).order_by("-pk"))
+    standing = [build for build in builds if build.state != BuildState.CANCELLED]
+    cancelled = [build for build in builds if build.version_id == versions[0].pk]
+    return next(iter([*standing, *cancelled]), None)
 
 
 def _is_open(version: QuoteVersion) -> bool:
@@ -109,11 +119,16 @@ def _moves(build: Build) -> tuple[CustomerMove, ...]:
     return tuple(CustomerMove(at=each.at, before=each.before, after=each.after, reason=each.reason) for each in events)
 
 
-def _papers(versions: Iterable[QuoteVersion], entries: Iterable[LedgerEntry]) -> Iterable[CustomerPaper]:
+def _papers(
+    versions: Iterable[QuoteVersion], entries: Iterable[LedgerEntry], zone: ZoneInfo
+) -> Iterable[CustomerPaper]:
     for entry in entries:
         yield CustomerPaper(kind="receipt", public_id=entry.public_id, label=f"Receipt {entry.receipt}", day=entry.day)
     for version in versions:
         if version.offered_at is not None:
             yield CustomerPaper(
-                kind="quote", public_id=version.public_id, label=f"Quote {version}", day=version.offered_at.date()
+                kind="quote",
+                public_id=version.public_id,
+                label=f"Quote {version}",
+                day=version.offered_at.astimezone(zone).date(),
             )

@@ -24,7 +24,8 @@ def test_what_is_on_the_shelf_waits_for_nothing() -> None:
     motor = make_part("MOT-1")
     make_need(make_day_build(), motor, 1)
     receive(motor, 1)
-    assert waiting_builds() == waiting_parts() == ()
+    assert waiting_builds() == ()
+    assert waiting_parts() == ()
 
 
 def test_a_part_on_order_with_what_it_does_to_the_finish() -> None:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -25,7 +26,7 @@ FROM, TO = date(2026, 5, 4), date(2026, 5, 20)
 
 
 @pytest.fixture
-def owner(person) -> User:
+def owner(person: Callable[[str], User]) -> User:
     return person("owner")
 
 
@@ -230,5 +231,5 @@ def test_two_who_move_at_once_leave_a_whole_line(threads, morning: datetime) -> 
         ]
     )
     assert all(isinstance(answer, list | Refused) for answer in answers)  # Refused: is there already by then
-    places = at_once.look(lambda: sorted(Build.objects.values_list("place", flat=True)))
+    places = at_once.look(lambda: list(Build.objects.order_by("place").values_list("place", flat=True)))
     assert places == [1, 2, 3, 4, 5, 6]

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -22,7 +23,7 @@ ALL_TIME = (date(2026, 1, 1), date(2026, 12, 31))
 
 
 @pytest.fixture
-def till(person) -> User:
+def till(person: Callable[[str], User]) -> User:
     return person("counter")
 
 

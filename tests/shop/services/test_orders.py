@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -37,7 +38,7 @@ NONE = Decimal(0)
 
 
 @pytest.fixture
-def buyer(person) -> User:
+def buyer(person: Callable[[str], User]) -> User:
     return person("counter")
 
 

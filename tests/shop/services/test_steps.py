@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
@@ -24,7 +25,7 @@ AT = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)  # Monday 9:00 in New York
 
 
 @pytest.fixture
-def builder(person) -> User:
+def builder(person: Callable[[str], User]) -> User:
     return person("builder")
 
 

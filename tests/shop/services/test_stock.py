@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 
@@ -26,7 +27,7 @@ NONE = Decimal(0)
 
 
 @pytest.fixture
-def buyer(person) -> User:
+def buyer(person: Callable[[str], User]) -> User:
     return person("counter")
 
 
