@@ -43,8 +43,8 @@ def stock_allot(
         change = due - kept.get(need.pk, NONE)
         if change:
             (more if change > 0 else less).append((need, change))
-    return [
-        move_write(
+    moves = [
+        StockMove(
             component=need.component,
             kind=MoveKind.RESERVED if change > 0 else MoveKind.RELEASED,
             reserved=change,
@@ -54,6 +54,9 @@ def stock_allot(
         )
         for need, change in [*less, *more]
     ]
+    for move in moves:
+        move.clean_fields(exclude=["component", "need", "person"])
+    return StockMove.objects.bulk_create(moves)  # one statement: everybody waits for the line; the table checks it
 
 
 def move_write(
