@@ -6,7 +6,8 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from shop.demo.files import Clock, rows, toml
+from shop.demo.clock import Clock
+from shop.demo.files import rows, toml
 from shop.models import Bay, BenchType, Customer, Donor, DonorFamily, RoutingStep, Skill
 from shop.services.customers import customer_save
 from shop.services.donors import donor_save

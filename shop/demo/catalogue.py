@@ -6,21 +6,20 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from shop.demo.files import FOLDER, Clock, rows
+from shop.demo.files import FOLDER, rows
 from shop.models import Component, MoveKind
 from shop.services.catalogue import component_import
 from shop.services.line_lock import line_lock
 from shop.services.stock import move_write
 
-# Each file with how many days ago its prices were taken.
-FILES = {"drive": -12, "storage": -9, "path": -20, "chassis": -26}
+FILES = ("drive", "storage", "path", "chassis")
 
 
-def load_catalogue(clock: Clock, person: User) -> None:
+def load_catalogue(person: User) -> None:
     """Components and their suppliers' offers."""
-    for name, away in FILES.items():
+    for name in FILES:
         file = FOLDER / "components" / f"{name}.csv"
-        component_import(content=file.read_bytes(), filename=file.name, person=person, day=clock.day(away))
+        component_import(content=file.read_bytes(), filename=file.name, person=person)
 
 
 def load_stock(person: User) -> None:

@@ -31,14 +31,15 @@ class Combos:
         """Its name, its pack plan, its parts."""
         build = self.builds[name]
         option_change(option=option, person=person, label=build["label"])
-        pack_plan_set(
-            option=option,
-            person=person,
-            series=build["series"],
-            parallel=build["parallel"],
-            link_mohm=build["link_mohm"],
-            bay_names=build["bays"],
-        )
-        option.refresh_from_db()
+        if "series" in build:
+            pack_plan_set(
+                option=option,
+                person=person,
+                series=build["series"],
+                parallel=build["parallel"],
+                link_mohm=build["link_mohm"],
+                bay_names=build["bays"],
+            )
+            option.refresh_from_db()
         for code, quantity in self.lines(name).items():
             part_add(option=option, component=self.components[code], person=person, quantity=quantity)

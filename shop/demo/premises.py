@@ -8,7 +8,8 @@ from typing import Any
 
 from django.contrib.auth.models import Group, User
 
-from shop.demo.files import Clock, toml
+from shop.demo.clock import Clock
+from shop.demo.files import toml
 from shop.models import (
     Bench,
     BenchType,
@@ -17,12 +18,15 @@ from shop.models import (
     Leave,
     OpeningHours,
     Person,
+    Sequence,
     Shop,
     Skill,
     Supplier,
     SupplierClosure,
 )
+from shop.services.numbers import PREFIXES
 
+FIRST_NUMBERS = {"quote": 2017, "build": 1042, "order": 318, "receipt": 604, "entry": 1}
 AMOUNTS = ("deposit_rate", "deposit_minimum", "contingency_rate", "margin_floor", "discount_limit", "storage_fee")
 
 
@@ -47,6 +51,12 @@ def load_premises(clock: Clock) -> None:
         Bench.objects.bulk_create(Bench(name=name, bench_type=bench_type) for name in entry["names"])
     _people(found, clock)
     _suppliers(found, clock)
+
+
+def load_numbers() -> None:
+    """A shop some years old does not begin at 1."""
+    for name, first in FIRST_NUMBERS.items():
+        Sequence.objects.create(name=name, prefix=PREFIXES[name], next_number=first)
 
 
 def _settings(values: dict[str, Any]) -> None:

@@ -6,7 +6,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from shop.demo.files import Clock, toml
+from shop.demo.clock import Clock
+from shop.demo.files import toml
 from shop.models import Shop, TaxAuthority, TaxPlace, TaxPlaceAuthority, TaxRate
 
 RATES_FROM = date(2020, 1, 1)

@@ -7,23 +7,38 @@ from datetime import date
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from shop.demo.bench import Work
 from shop.demo.bikes import load_customers, load_donors, load_families, load_routing
+from shop.demo.buying import Buying
 from shop.demo.catalogue import load_catalogue, load_stock
-from shop.demo.files import Clock
-from shop.demo.premises import load_premises
+from shop.demo.clock import Clock
+from shop.demo.combos import Combos
+from shop.demo.premises import load_numbers, load_premises
+from shop.demo.prices import price_acts
+from shop.demo.quotes import QuoteDesk
 from shop.demo.taxes import load_taxes
+from shop.models import Bench, Person
+
+OPENED = -175  # how long ago the shop began to keep its books here
 
 
 @transaction.atomic
 def load_demo(today: date) -> None:
     """Everything, or nothing. The tables must be empty."""
     clock = Clock(today)
-    load_premises(clock)
-    load_taxes(clock)
-    owner = User.objects.get(username="owner")
-    load_families()
-    load_routing()
-    load_catalogue(clock, owner)
-    load_stock(owner)
-    customers = load_customers(clock, owner)
-    load_donors(customers, owner)
+    with clock.on(OPENED):
+        load_premises(clock)
+        load_numbers()
+        load_taxes(clock)
+        owner, counter = User.objects.get(username="owner"), User.objects.get(username="counter")
+        load_families()
+        load_routing()
+        load_catalogue(owner)
+        load_stock(owner)
+        customers = load_customers(clock, counter)
+        donors = load_donors(customers, counter)
+    desk = QuoteDesk(clock, customers, donors, counter, Combos())
+    people = {person.name: person for person in Person.objects.select_related("user")}
+    benches = {bench.name: bench for bench in Bench.objects.all()}
+    work = Work(clock, desk.builds, owner, people, benches)
+    clock.play([*desk.acts(), *Buying(clock, owner).acts(), *price_acts(clock, owner), *work.acts()])

@@ -28,17 +28,18 @@ def plain_number(text: str, comma_decimal: bool) -> str:
     match = LEADING_NUMBER.match(text)
     if not match:
         return text
-    figures, rest = match.group(1).strip(), match.group(2)
+    figures = match.group(1).rstrip()
+    rest = text[match.start(1) + len(figures) :].rstrip()
     bare = re.sub(r"[\u00a0\u202f' ]", "", figures)
     if PLAIN.match(bare):
-        return f"{bare} {rest.strip()}".strip()
+        return bare + rest
     if comma_decimal and EITHER.match(bare):
         dot, none = bare.replace(",", "."), bare.replace(",", "")
         raise CellError(f"'{figures}' could mean {dot} or {none}.", f"Write {dot} or {none}.")
     if comma_decimal and WITH_COMMA.match(bare):
-        return f"{bare.replace('.', '').replace(',', '.')} {rest.strip()}".strip()
+        return bare.replace(".", "").replace(",", ".") + rest
     if GROUPED.match(bare):
-        return f"{bare.replace(',', '')} {rest.strip()}".strip()
+        return bare.replace(",", "") + rest
     if WITH_COMMA.match(bare):
         point = bare.replace(".", "").replace(",", ".")
         raise CellError(f"'{figures}' has a decimal comma.", f"Write it with a point: {point}.")

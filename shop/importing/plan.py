@@ -88,10 +88,11 @@ class ImportPlan:
 def plan_import(content: bytes, filename: str, day: date) -> ImportPlan:
     """Look a file over. `day` stands for an empty price date. Raises FileError for a file that can't be read."""
     suppliers = {supplier.code: supplier for supplier in Supplier.objects.all()}
-    reading = read_wanted(read_table(content, filename), suppliers)
-    problems = list(reading.problems)
-    codes = [wanted.code for wanted in reading.wanted]
+    table = read_table(content, filename)
+    codes = [row.cells.get("code", "") for row in table.rows]
     known = {row.code: row for row in Component.objects.filter(code__in=codes).prefetch_related("offers__supplier")}
+    reading = read_wanted(table, suppliers, {code: row.kind for code, row in known.items()})
+    problems = list(reading.problems)
     rows = []
     for wanted in reading.wanted:
         planned, wrong = _plan_row(wanted, known.get(wanted.code), suppliers, day)

@@ -16,7 +16,8 @@ from shop.models import TaxClass
 
 # Columns that are written in per cent and kept as a fraction.
 KEPT_AS = {"markup_percent": "markup_rate", "duty_percent": "duty_rate"}
-NEEDED = ("code", "kind", "name")
+CODE, KIND, NAME = "code", "kind", "name"
+NEW_NEEDS = (KIND, NAME)  # a component that is known brings them along
 Values = dict[str, object]
 Refuse = Callable[[str, str, str], None]
 
@@ -42,24 +43,20 @@ class Reading:
     problems: tuple[RowProblem, ...]
 
 
-def read_wanted(table: Table, suppliers: Iterable[str]) -> Reading:
-    """Every row of a table. `suppliers` are the codes that are known."""
+def read_wanted(table: Table, suppliers: Iterable[str], known_kinds: Mapping[str, str]) -> Reading:
+    """Every row of a table. `suppliers` by code; `known_kinds` of the catalogue by component code."""
     problems = [*table.problems, *_unknown_columns(table)]
-    known = frozenset(suppliers)
+    if CODE not in table.columns:
+        return Reading(wanted=(), problems=tuple(problems))
+    reader = _Reader(frozenset(suppliers), known_kinds, table.comma_decimal)
     wanted: list[Wanted] = []
     first: dict[str, int] = {}
     for row in table.rows:
-        made, wrong = _read_row(row, table.comma_decimal, known)
-        code = row.cells.get("code", "")
+        made, wrong = reader.read(row)
+        code = row.cells.get(CODE, "")
         if code and code.casefold() in first:
-            wrong.append(
-                RowProblem(
-                    row=row.number,
-                    column="code",
-                    problem=f"'{code}' stands in row {first[code.casefold()]} already.",
-                    remedy="Keep one row per component.",
-                )
-            )
+            twice = f"'{code}' stands in row {first[code.casefold()]} already."
+            wrong.append(RowProblem(row=row.number, column=CODE, problem=twice, remedy="Keep one row per component."))
         first.setdefault(code.casefold(), row.number)
         problems.extend(wrong)
         if not wrong:
@@ -75,42 +72,59 @@ def _unknown_columns(table: Table) -> list[RowProblem]:
             close = get_close_matches(name, known, n=1)
             remedy = f"Did you mean {close[0]}? Else remove it." if close else "Remove it; the template has every name."
             found.append(RowProblem(row=1, column=name, problem="No column is called so.", remedy=remedy))
-    if absent := [name for name in NEEDED if name not in table.columns]:
+    if CODE not in table.columns:
         remedy = "Start from the template: its first row has every name."
-        found.append(RowProblem(row=1, column=", ".join(absent), problem="The column is missing.", remedy=remedy))
+        found.append(RowProblem(row=1, column=CODE, problem="The column is missing.", remedy=remedy))
     return found
 
 
-def _read_row(row: Row, comma_decimal: bool, suppliers: frozenset[str]) -> tuple[Wanted, list[RowProblem]]:
-    wrong: list[RowProblem] = []
+@dataclass(frozen=True)
+class _Reader:
+    """What a row is read against."""
 
-    def refuse(column: str, problem: str, remedy: str) -> None:
-        wrong.append(RowProblem(row=row.number, column=column, problem=problem, remedy=remedy))
+    suppliers: frozenset[str]
+    known_kinds: Mapping[str, str]
+    comma_decimal: bool
 
-    for name in NEEDED:
-        if name in row.cells and not row.cells[name]:
-            refuse(name, "It is empty.", "Fill it in, or remove the row.")
-    kind = row.cells.get("kind", "").lower()
-    if kind and kind not in KINDS:
-        close = get_close_matches(kind, KINDS, n=1) or [f"one of {', '.join(KINDS)}"]
-        refuse("kind", f"'{kind}' is no kind.", f"Use {close[0]}.")
-    own = _values(row, DESK, comma_decimal, refuse)
-    offer = _values(row, OFFER, comma_decimal, refuse)
-    supplier = str(offer.pop("supplier", None) or "")
-    _check_words(own, supplier, offer, suppliers, refuse)
-    spec = _spec(row, kind, comma_decimal, refuse) if kind in KINDS else {}
-    return (
-        Wanted(
+    def read(self, row: Row) -> tuple[Wanted, list[RowProblem]]:
+        """What the row wants, and what is wrong with it."""
+        wrong: list[RowProblem] = []
+
+        def refuse(column: str, problem: str, remedy: str) -> None:
+            wrong.append(RowProblem(row=row.number, column=column, problem=problem, remedy=remedy))
+
+        code = row.cells.get(CODE, "")
+        kind = row.cells.get(KIND, "").lower() or self.known_kinds.get(code, "")
+        self._check_needed(row, code, refuse)
+        if kind and kind not in KINDS:
+            close = get_close_matches(kind, KINDS, n=1) or [f"one of {', '.join(KINDS)}"]
+            refuse(KIND, f"'{kind}' is no kind.", f"Use {close[0]}.")
+        own = _values(row, DESK, self.comma_decimal, refuse)
+        offer = _values(row, OFFER, self.comma_decimal, refuse)
+        supplier = str(offer.pop("supplier", None) or "")
+        _check_words(own, supplier, offer, self.suppliers, refuse)
+        spec = _spec(row, kind, self.comma_decimal, refuse) if kind in KINDS else {}
+        made = Wanted(
             row=row.number,
-            code=row.cells.get("code", ""),
+            code=code,
             kind=kind,
-            own={KEPT_AS.get(name, name): value for name, value in own.items() if name not in ("code", "kind")},
+            own={KEPT_AS.get(name, name): value for name, value in own.items() if name not in (CODE, KIND)},
             spec=spec,
             offer={KEPT_AS.get(name, name): value for name, value in offer.items()} if supplier else {},
             supplier=supplier,
-        ),
-        wrong,
-    )
+        )
+        return made, wrong
+
+    def _check_needed(self, row: Row, code: str, refuse: Refuse) -> None:
+        if not code:
+            refuse(CODE, "It is empty.", "Fill it in, or remove the row.")
+            return
+        if code not in self.known_kinds:
+            for name in NEW_NEEDS:
+                if not row.cells.get(name):
+                    refuse(name, f"{code} is new, and its {name} is not given.", f"Fill in the column {name}.")
+        elif NAME in row.cells and not row.cells[NAME]:
+            refuse(NAME, "It is empty.", "Fill it in, or leave the column out.")
 
 
 def _values(row: Row, columns: Iterable[Column], comma_decimal: bool, refuse: Refuse) -> Values:
@@ -150,7 +164,7 @@ def _spec(row: Row, kind: str, comma_decimal: bool, refuse: Refuse) -> Values:
                     refuse(name, problem.problem, problem.remedy)
         elif text and name not in DESK_NAMES | OFFER_NAMES and name in SPEC_KINDS:
             owners = ", ".join(SPEC_KINDS[name])
-            refuse(name, f"A {KINDS[kind].label.lower()} has no such field.", f"Empty it; it belongs to {owners}.")
+            refuse(name, f"{KINDS[kind].label} has no such field.", f"Empty it; it belongs to {owners}.")
     return found
 
 

@@ -8,7 +8,7 @@ from django.contrib.auth.models import User
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from shop.demo.files import ZONE
+from shop.demo.clock import ZONE
 from shop.demo.whole import load_demo
 from shop.models import Build, Component, Customer, Donor, DonorFamily, PurchaseOrder, Quote, Shop, Supplier
 

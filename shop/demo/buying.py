@@ -1,0 +1,103 @@
+"""Purchase orders made from the app's list of what is needed, sent, received, and some of them late."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import cycle
+from typing import Any
+
+from django.contrib.auth.models import User
+
+from shop.demo.clock import Act, Clock
+from shop.demo.files import toml
+from shop.models import Component, PurchaseOrder, Supplier
+from shop.selectors.stock import lines_due
+from shop.selectors.to_order import to_order
+from shop.services.orders import order_make, order_send
+from shop.services.orders_receive import expected_change, order_receive
+
+RECEIVES, BUYS, SLIPS = 2, 40, 45
+EARLY = -3  # days; more than a weekend, so that nothing falls due unseen just before the load day
+
+
+@dataclass
+class Buying:
+    """The acts of the orders file."""
+
+    clock: Clock
+    owner: User
+    found: dict[str, Any] = field(default_factory=lambda: toml("orders.toml"))
+    _comes_late: dict[int, int] = field(default_factory=dict)
+    _waits: set[int] = field(default_factory=set)
+    _next: date | None = None
+
+    def acts(self) -> list[Act]:
+        """Buying on some days, looking for deliveries on every day, slips when suppliers write."""
+        self._delays = cycle(self.found["delays"])
+        days = self.found["buying"]
+        acts = [Act(away, BUYS, self._buy_on(away)) for away in days]
+        acts += [Act(away, RECEIVES, self._receive_on(away)) for away in range(min(days), 0)]
+        for late in self.found["overdue"]:
+            acts += [Act(slip["day"], SLIPS, self._slip(late, slip)) for slip in late.get("slips", [])]
+        return acts
+
+    def _buy_on(self, away: int) -> Any:
+        return lambda: self._buy(away)
+
+    def _receive_on(self, away: int) -> Any:
+        return lambda: self._receive(away)
+
+    def _slip(self, late: dict[str, Any], slip: dict[str, Any]) -> Any:
+        return lambda: self._slips(late, slip)
+
+    def _buy(self, away: int) -> None:
+        """One order per supplier of all that is needed."""
+        wanted: dict[Supplier, list[tuple[Component, Decimal]]] = {}
+        for row in to_order():
+            if row.quantity and row.offer:
+                wanted.setdefault(row.offer.supplier, []).append((row.component, row.quantity))
+        for supplier, lines in sorted(wanted.items(), key=lambda item: item[0].code):
+            order = order_make(supplier=supplier, lines=lines, person=self.owner)
+            order_send(order=order, person=self.owner)
+            self._expect(order, away)
+        self._next = None
+
+    def _expect(self, order: PurchaseOrder, away: int) -> None:
+        """When its lines really come: late by its turn, or not at all."""
+        prompt = away >= self.found["prompt_after"]
+        self._comes_late[order.pk] = EARLY if prompt else next(self._delays)
+        for late in self.found["overdue"]:
+            if late["supplier"] == order.supplier.code and away >= late["after"]:
+                lines = order.lines.filter(component__code__in=late["parts"])
+                self._waits.update(lines.values_list("pk", flat=True))
+
+    def _receive(self, away: int) -> None:
+        """What comes today, line by line as each was expected."""
+        today = self.clock.workday(away)
+        if self._next is not None and today < self._next:
+            return
+        came: dict[PurchaseOrder, dict[Any, Decimal]] = {}
+        days = []
+        for due in lines_due():
+            order = due.line.order
+            if due.line.pk in self._waits or due.line.expected_on is None:
+                continue
+            comes = due.line.expected_on + timedelta(days=self._comes_late[order.pk])
+            if comes <= today:
+                came.setdefault(order, {})[due.line] = due.left
+            else:
+                days.append(comes)
+        self._next = min(days, default=None)
+        for order, lines in came.items():
+            order_receive(order=order, received=lines, person=self.owner, key=f"demo-{order.number}-{away}")
+
+    def _slips(self, late: dict[str, Any], slip: dict[str, Any]) -> None:
+        waiting = [due.line for due in lines_due() if due.line.pk in self._waits]
+        expected_change(
+            lines=[line for line in waiting if line.component.code in late["parts"]],
+            new_date=self.clock.day(slip["to"]),
+            reason=slip["reason"],
+            person=self.owner,
+        )
