@@ -29,6 +29,7 @@ from shop.views import (
     today,
     waiting,
 )
+from shop.views import settings as settings_pages
 from shop.views.quotes import counter, decide, hours, listing, options, parts, people, versions, wishes
 
 # Browsers ask for it on pages that name no icon, such as the admin's. Lazy: collectstatic gives it its final name.
@@ -43,7 +44,11 @@ accounts = [
 
 # For owners: Django's admin on our own site, entered by role.
 settings = [
-    path("settings/", RedirectView.as_view(pattern_name="admin:index"), name="shop-settings"),
+    path("settings/", settings_pages.shop_settings, name="shop-settings"),
+    path("settings/hours/", settings_pages.opening_hours, name="opening-hours"),
+    path("settings/hours/save/", settings_pages.opening_hours_save, name="opening-hours-save"),
+    path("settings/closed-days/", settings_pages.closed_days_new, name="closed-days-add"),
+    path("settings/closed-days/remove/", settings_pages.closed_days_gone, name="closed-days-remove"),
     path("admin/", settings_site.urls),
 ]
 
@@ -124,8 +129,8 @@ stores_pages = [
 order = "orders/<slug:public_id>/"
 orders_pages = [
     path("orders/", orders.orders, name="orders"),
-    path("to-order/", order_making.orders_to_make, name="orders-to-make"),
-    path("to-order/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
+    path("orders/to-make/", order_making.orders_to_make, name="orders-to-make"),
+    path("orders/to-make/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
     path(order, orders.order, name="order"),
     path(f"{order}lines/<slug:line_id>/", orders.order_line, name="order-line"),
     path(f"{order}send/", orders.order_send, name="order-send"),
@@ -141,12 +146,12 @@ records = [
     path("customers/<slug:public_id>/", customers.customer, name="customer"),
     path("customers/<slug:public_id>/edit/", customers.customer_edit, name="customer-edit"),
     path("donors/", donors.donors, name="donors"),
+    path("donors/families/", families.families, name="families"),
+    path("donors/families/new/", families.family_new, name="family-new"),
+    path("donors/families/<slug:public_id>/", families.family, name="family"),
     path("donors/new/", donors.donor_new, name="donor-new"),
     path("donors/<slug:public_id>/", donors.donor, name="donor"),
     path("donors/<slug:public_id>/edit/", donors.donor_edit, name="donor-edit"),
-    path("families/", families.families, name="families"),
-    path("families/new/", families.family_new, name="family-new"),
-    path("families/<slug:public_id>/", families.family, name="family"),
 ]
 
 # Money.

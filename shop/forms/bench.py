@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 
+from quoting.result import PlannedStep
 from shop.forms.base import ShopForm
 from shop.forms.fields import HoursField
 from shop.models import Bench, BuildStep, Person
@@ -22,26 +24,34 @@ class StartForm(ShopForm):
     bench = forms.ChoiceField(label="Bench", required=False)
 
     def __init__(
-        self, *args: Any, step: BuildStep, hands: Hands, me: Person | None, planned_bench: str = "", **kwargs: Any
+        self,
+        *args: Any,
+        step: BuildStep,
+        hands: Hands,
+        me: Person | None,
+        plan: PlannedStep | None = None,
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, prefix=f"step-{step.public_id}", **kwargs)
         self.people = {each.public_id: each for each in hands.people_for(step)}
         self.benches = {each.public_id: each for each in hands.benches_for(step)}
-        likely_person = [each for each in self.people.values() if me is not None and each.pk == me.pk]
-        likely_bench = [each for each in self.benches.values() if each.name == planned_bench or len(self.benches) == 1]
         if step.lead_days:
             del self.fields["worker"]
         else:
-            self._choose("worker", "Choose who", self.people, likely_person)
+            names = [me.name if me else "", plan.person if plan else ""]
+            self._choose("worker", "Choose who", self.people, names)
         if step.bench_type_id is None:
             del self.fields["bench"]
         else:
-            self._choose("bench", "Choose a bench", self.benches, likely_bench)
+            self._choose("bench", "Choose a bench", self.benches, [plan.bench if plan else ""])
 
-    def _choose(self, name: str, empty: str, rows: dict[str, Any], likely: list[Any]) -> None:
+    def _choose(self, name: str, empty: str, rows: Mapping[str, Person | Bench], likely: Iterable[str]) -> None:
+        """`likely` names, the first that can be chosen wins; a single one is chosen anyway."""
+        by_name = {row.name: key for key, row in rows.items()}
+        known = [by_name[each] for each in likely if each in by_name]
         field = self.fields[name]
-        field.choices = [("", empty), *((key, str(row)) for key, row in rows.items())]  # type: ignore[attr-defined]
-        field.initial = likely[0].public_id if likely else ""
+        field.choices = [("", empty), *((key, row.name) for key, row in rows.items())]  # type: ignore[attr-defined]
+        field.initial = known[0] if known else next(iter(rows)) if len(rows) == 1 else ""
 
     def clean_worker(self) -> Person | None:
         return self.people.get(self.cleaned_data["worker"])
@@ -52,9 +62,9 @@ class StartForm(ShopForm):
     @property
     def said(self) -> str:
         """What is chosen beforehand, "Ana on Fab 1"; empty when something is still to choose."""
-        rows: dict[str, Any] = {"worker": self.people, "bench": self.benches}
+        rows: dict[str, Mapping[str, Person | Bench]] = {"worker": self.people, "bench": self.benches}
         chosen = [rows[name].get(field.initial) for name, field in self.fields.items()]
-        return " on ".join(map(str, chosen)) if all(chosen) else ""
+        return " on ".join(row.name for row in chosen if row) if all(chosen) else ""
 
 
 class FinishForm(ShopForm):

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
 from shop.forms.base import ShopForm
-from shop.forms.fields import MeasureField, PlainMeasureField, ShareField, WholeField
+from shop.forms.days import YearField
+from shop.forms.fields import MeasureField, PlainMeasureField, ShareField
 from shop.models import BrakeKind, Customer, DonorFamily, FrameKind, Market, Side
 
-FIRST_YEAR, LAST_YEAR = Decimal(1900), Decimal(2100)  # as the model's own limits
 ANSWERS = [("", "Not asked yet"), ("yes", "Yes"), ("no", "No")]
 SHARE_HIGH = Decimal(99)
 BLANK_BAYS = 2  # without script a frame takes two more bays per save (our own choice)
@@ -55,7 +55,7 @@ class DonorForm(ShopForm):
         required=False,
     )
     vin = forms.CharField(label="VIN or frame number", max_length=30, required=False)
-    year = WholeField(label="Model year", low=FIRST_YEAR, high=LAST_YEAR, required=False)
+    year = YearField(label="Model year")
     market = forms.ChoiceField(label="Made for", choices=Market.choices, initial=Market.NORTH_AMERICA)
     color = forms.CharField(label="Color", max_length=40, required=False)
     kerb_kg = MeasureField("mass", label="Weighs", required=False, help_text="Weighed; empty takes the family's.")
@@ -71,8 +71,6 @@ class DonorForm(ShopForm):
 class FamilyForm(ShopForm):
     """A frame family. An empty figure is not known: a quote then says which one it waits for."""
 
-    mark_optional = True
-
     name = forms.CharField(label="Name", max_length=120)
     code = forms.SlugField(
         label="Code",
@@ -80,8 +78,8 @@ class FamilyForm(ShopForm):
         help_text="Adapters in the catalogue name the families they fit by it.",
         error_messages={"invalid": "Use letters, figures, dashes and underscores only."},
     )
-    first_year = WholeField(label="First year", low=FIRST_YEAR, high=LAST_YEAR, required=False)
-    last_year = WholeField(label="Last year", low=FIRST_YEAR, high=LAST_YEAR, required=False)
+    first_year = YearField(label="First year")
+    last_year = YearField(label="Last year")
     frame_kind = forms.ChoiceField(label="Frame", choices=unsaid(FrameKind.choices), required=False)
     wheelbase_m = PlainMeasureField("m", label="Wheelbase", required=False)
     cg_height_m = PlainMeasureField("m", label="Height of mass with rider", required=False)
@@ -121,6 +119,13 @@ class FamilyForm(ShopForm):
         ("On the road", ("cda_m2", "crr")),
     )  # fmt: skip
 
+    @classmethod
+    def shown(cls, family: DonorFamily) -> dict[str, Any]:
+        """What a family's form starts with."""
+        values = {name: getattr(family, name) for name in cls.base_fields}
+        share = family.front_share
+        return {**values, "front_share": None if share is None else Decimal(str(share))}
+
     def clean_front_share(self) -> float | None:
         share = self.cleaned_data["front_share"]
         return None if share is None else float(share)
@@ -146,8 +151,12 @@ class BayForm(ShopForm):
     x_m = PlainMeasureField("m", label="Behind front axle", required=False)
 
 
-class BaseBays(forms.BaseFormSet):
+class BaseBays(forms.BaseFormSet):  # type: ignore[type-arg]  # it takes its types from the checker's stubs only
     """The bays of one family, two empty rows below; a row left empty is not there."""
+
+    def add_fields(self, form: forms.Form, index: int | None) -> None:
+        super().add_fields(form, index)
+        form.fields["DELETE"].label = "Take this bay away"
 
     def clean(self) -> None:
         kept = [form for form in self.forms if form.is_valid() and form.cleaned_data.get("name")]
@@ -164,4 +173,4 @@ class BaseBays(forms.BaseFormSet):
         return [{k: v for k, v in row.items() if k != "DELETE"} for row in rows if not row.get("DELETE")]
 
 
-BayFormSet = forms.formset_factory(BayForm, formset=BaseBays, extra=BLANK_BAYS, can_delete=True)
+BayFormSet = cast(type[BaseBays], forms.formset_factory(BayForm, formset=BaseBays, extra=BLANK_BAYS, can_delete=True))

@@ -44,7 +44,7 @@ class OrderFilterForm(FilterForm):
 class OrderMakeForm(KeyedForm):
     """Parts to order from one supplier, ticked, with a quantity each."""
 
-    def __init__(self, *args: Any, wanted: Iterable[tuple[Component, Decimal]], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, wanted: Iterable[tuple[Component, Decimal | None]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.parts: dict[str, Component] = {}
         for component, quantity in wanted:

@@ -42,5 +42,6 @@ def families_list() -> tuple[FamilyRow, ...]:
 
 def _missing(family: DonorFamily) -> tuple[str, ...]:
     names = [name for name in WANTED if getattr(family, name) is None]
-    words = [str(DonorFamily._meta.get_field(name).verbose_name).partition(", ")[0] for name in names]
+    fields = {field.name: field for field in DonorFamily._meta.concrete_fields}
+    words = [str(fields[name].verbose_name).partition(", ")[0] for name in names]
     return (*words, *(() if family.bays.all() else ("a bay",)))

@@ -38,7 +38,8 @@ def need_return(request: HttpRequest, public_id: str, component_id: str) -> Http
     issued = issued_by_need().get(need.pk, 0)
     form = ReturnForm(posted(request), shop=the_shop(), initial={"quantity": issued})
     person = person_of(request)
-    if form.is_bound and attempt(form, lambda values: stock_return(need=need, person=person, **values)):
+    back = attempt(form, lambda values: stock_return(need=need, person=person, **values)) if form.is_bound else None
+    if back:
         messages.success(request, f"{need.component.name} is back on the shelf, for whoever is first in line.")
         return HttpResponseRedirect(reverse("build", args=[public_id]))
     context = {"need": need, "build": need.build, "issued": issued, "form": form}

@@ -38,7 +38,7 @@ def family(request: HttpRequest, public_id: str) -> HttpResponse:
 
 
 def _edit(request: HttpRequest, shop: Shop, row: DonorFamily | None) -> HttpResponse:
-    initial = {name: getattr(row, name) for name in FamilyForm.base_fields} if row else {}
+    initial = FamilyForm.shown(row) if row else {}
     known = row.bays.values("name", "length_mm", "width_mm", "height_mm", "x_m") if row else ()
     form = FamilyForm(posted(request), shop=shop, initial=initial)
     bays = BayFormSet(posted(request), initial=list(known), prefix="bays", form_kwargs={"shop": shop})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -57,7 +58,9 @@ def supplier_groups(
 
 
 def _fresh(rows: Iterable[ToOrderRow], shop: Shop) -> OrderMakeForm:
-    wanted = [(row.component, row.quantity) for row in rows if row.offer and row.quantity]
+    wanted: list[tuple[Component, Decimal | None]] = [
+        (row.component, row.quantity) for row in rows if row.offer and row.quantity
+    ]
     first = wanted[0][0].public_id if wanted else "none"  # ids of fields are unique on a page of several forms
     return OrderMakeForm(shop=shop, wanted=wanted, auto_id=f"{first}-%s")
 

@@ -77,8 +77,9 @@ def order_send(request: HttpRequest, public_id: str) -> HttpResponse:
             order=page.order, person=person_of(request), ordered_on=day, expected=form.expected()
         )
 
-    if request.method == "POST" and attempt(form, write):
-        messages.success(request, f"{page.order} is on its way.")
+    sent = attempt(form, write) if request.method == "POST" else None
+    if sent:
+        messages.success(request, f"{sent} is on its way.")
         return HttpResponseRedirect(reverse("order", args=[public_id]))
     return page_with(request, "orders/send.html", {"page": page, "order": page.order, "form": form}, form)
 

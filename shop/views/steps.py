@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shop.forms.base import ShopForm
 from shop.forms.bench import FinishForm, StartForm
@@ -16,18 +16,21 @@ BENCH = "bench"  # what a form says when it was pressed on one's own bench, not 
 
 @dataclass(frozen=True, kw_only=True)
 class StepActs:
-    """One step with the form that starts it or finishes it; None where neither can be."""
+    """One step with the form that starts it or finishes it; None where neither can be. `leads`: the first of them."""
 
     row: StepRow
     start: StartForm | None
     finish: FinishForm | None
+    leads: bool = False
 
 
 def acts_of(
     rows: Sequence[StepRow], hands: Hands, me: Person | None, shop: Shop, refused: ShopForm | None = None
 ) -> tuple[StepActs, ...]:
     """`refused` the form that came back with words: it stands in the place of a fresh one."""
-    return tuple(_acts(row, hands, me, shop, refused) for row in rows)
+    acts = [_acts(row, hands, me, shop, refused) for row in rows]
+    first = next((each for each in acts if each.start or each.finish), None)
+    return tuple(replace(each, leads=each is first) for each in acts)
 
 
 def _acts(row: StepRow, hands: Hands, me: Person | None, shop: Shop, refused: ShopForm | None) -> StepActs:
@@ -37,8 +40,7 @@ def _acts(row: StepRow, hands: Hands, me: Person | None, shop: Shop, refused: Sh
         start = refused if isinstance(refused, StartForm) else None
         finish = refused if isinstance(refused, FinishForm) else None
     if row.can_start and start is None:
-        bench = row.planned.bench if row.planned else ""
-        start = StartForm(shop=shop, step=row.step, hands=hands, me=me, planned_bench=bench)
+        start = StartForm(shop=shop, step=row.step, hands=hands, me=me, plan=row.planned)
     if row.step.state == StepState.DOING and finish is None:
         finish = FinishForm(shop=shop, prefix=prefix)
     return StepActs(row=row, start=start, finish=finish)

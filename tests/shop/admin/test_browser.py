@@ -17,7 +17,7 @@ def test_an_owner_adds_a_rate_in_the_browser(page_as: Callable[[str], Page]) -> 
     make_whole_shop()
     state = TaxAuthority.objects.get(level="state")
     page = page_as("owner")
-    page.goto("/settings/")
+    page.goto("/admin/")
     expect(page.get_by_role("heading", name="What is edited a few times a year")).to_be_visible()
     page.get_by_role("link", name="Tax authorities").first.click()
     page.get_by_role("link", name="Port Example state").click()
