@@ -7,6 +7,7 @@ from quoting.rules import (  # noqa: F401  importing these enters their rules
     cables,
     chain,
     charging,
+    claims,
     contactor,
     country,
     current,

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from quoting.request import Discount
-from quoting.result import PartPromise, ProfileRange, Promise
+from quoting.result import ChargeCase, PartPromise, ProfileRange, Promise
 from tests.quoting.rules.bike import DAY, Bike, Spec
 from tests.quoting.rules.row import Change, Row, says, spec
 
@@ -52,6 +52,25 @@ def shipped(bike: Bike) -> Bike:
 
 
 MODULE: Spec = {"chemistry": "nmc", "cells_in_series": 4, "full_v": 16.8, "capacity_ah": 4.5}
+
+
+def noted(note: str) -> Change:
+    """With a note to the customer."""
+    return lambda bike: replace(bike, note=note)
+
+
+def charged(full_h: float) -> Change:
+    """One outlet, half of the time from 20 to 80 %."""
+    case = ChargeCase(
+        circuit="120 V 15 A",
+        label="Wall",
+        ac_w=1440,
+        dc_a=15,
+        full_h=full_h,
+        most_h=full_h / 2,
+        limited_by="wall circuit",
+    )
+    return lambda bike: bike.saying("charge", cases=(case,))
 
 
 def limited(bike: Bike) -> Bike:
@@ -170,6 +189,40 @@ ROWS = [
     Row("retrofit-axles", "check", axles(110.1), axles(110.0), 5.05, 5, limited),
     Row("registration-papers", "note", listed("title", "inspection report"), listed()),
     Row("country-sheet-old", "check", of_day(DAY - timedelta(days=366)), of_day(DAY - timedelta(days=365)), 366, 365),
+    # the best profile's better end is 80 km = 49.7 miles
+    Row(
+        "claimed-range",
+        "stop",
+        lambda b: noted("Range 49.8 miles.")(town(70, 75)(b)),
+        lambda b: noted("Range 49.7 miles. The shop is 60 miles away.")(town(70, 75)(b)),
+        49.8 * 1.609344,
+        80,
+    ),
+    Row(
+        "claimed-range",
+        "stop",
+        lambda b: replace(town(70, 75)(b), option={"label": "Hub 7 kW, 81 km"}),
+        lambda b: replace(town(70, 75)(b), option={"label": "Hub 7 kW, 80 km"}),
+        81,
+        80,
+    ),
+    # 4 h × 0.9 = 3.6 h; 2 h × 0.9 = 1.8 h from 20 to 80 %
+    Row(
+        "claimed-charge-time",
+        "stop",
+        lambda b: noted("Charges in 3.5 hours.")(charged(4.0)(b)),
+        lambda b: noted("Charges in 3.6 hours.")(charged(4.0)(b)),
+        3.5,
+        3.6,
+    ),
+    Row(
+        "claimed-charge-time",
+        "stop",
+        lambda b: noted("Charging to 80 % takes 107 min.")(charged(4.0)(b)),
+        lambda b: noted("Charging to 80 % takes 108 min.")(charged(4.0)(b)),
+        107 / 60,
+        1.8,
+    ),
     Row("donor-papers", "check", lambda b: b.given(title_seen=None)),
     Row("donor-papers", "check", lambda b: b.given(stolen_check_done=False)),
     Row("vin", "note", lambda b: b.given(year=1979, vin="PT400-1")),
