@@ -18,6 +18,7 @@ from shop.views import (
     customer_page,
     customers,
     deposits,
+    documents,
     donors,
     families,
     line,
@@ -166,6 +167,18 @@ money = [
 # The customer's own page, by an unguessable link.
 own_page = [path("c/<slug:token>/", customer_page.customer_own_page, name="customer-page")]
 
+# Quotes and receipts to print: for staff by their own ids, for customers behind their link.
+documents_pages = [
+    path(f"{version}document/", documents.quote_page, name="quote-document"),
+    path(f"{version}document.pdf", documents.quote_pdf, name="quote-pdf"),
+    path("deposits/<slug:entry_id>/receipt/", documents.receipt_page, name="receipt-document"),
+    path("deposits/<slug:entry_id>/receipt.pdf", documents.receipt_pdf, name="receipt-pdf"),
+    path("c/<slug:token>/quotes/<slug:version_id>/", documents.customer_quote_page, name="customer-quote-document"),
+    path("c/<slug:token>/quotes/<slug:version_id>.pdf", documents.customer_quote_pdf, name="customer-quote-pdf"),
+    path("c/<slug:token>/receipts/<slug:entry_id>/", documents.customer_receipt_page, name="customer-receipt-document"),
+    path("c/<slug:token>/receipts/<slug:entry_id>.pdf", documents.customer_receipt_pdf, name="customer-receipt-pdf"),
+]
+
 urlpatterns = [
     *start,
     *line_pages,
@@ -174,6 +187,7 @@ urlpatterns = [
     *records,
     *money,
     *own_page,
+    *documents_pages,
     *icon,
     *accounts,
     *pattern_page,

@@ -5,6 +5,7 @@ from shop.models.builds import CLOSED_STATES, Build, BuildState, BuildStep, Part
 from shop.models.cash import Account, EntryKind, LedgerEntry, Method, Posting
 from shop.models.catalogue import Component, ExchangeRate, Offer, Supplier, SupplierClosure, TaxClass
 from shop.models.customers import Customer
+from shop.models.documents import DocumentFacts
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
 from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
@@ -39,6 +40,7 @@ __all__ = [
     "ClosedDays",
     "Component",
     "Customer",
+    "DocumentFacts",
     "Donor",
     "DonorFamily",
     "EntryKind",

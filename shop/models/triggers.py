@@ -14,6 +14,7 @@ APPEND_ONLY = (
     "shop_event",
     "shop_promiseentry",
     "shop_expecteddatechange",
+    "shop_documentfacts",
 )
 FROZEN = ("quote_id", "number", "offered_at", "valid_until", "request", "result")
 VERSIONS = "shop_quoteversion"
@@ -29,9 +30,11 @@ BEGIN RAISE EXCEPTION '{OFFERED}' USING ERRCODE = 'integrity_constraint_violatio
 
 
 def install(connection: BaseDatabaseWrapper) -> None:
-    """Put the triggers in place; harmless when they are."""
+    """Put the triggers in place on the tables there are so far; harmless when they are."""
     remove(connection)
-    statements = _sqlite() if connection.vendor == "sqlite" else [PG_FUNCTIONS, *_postgresql()]
+    made = set(connection.introspection.table_names())
+    tables = [table for table in APPEND_ONLY if table in made]
+    statements = _sqlite(tables) if connection.vendor == "sqlite" else [PG_FUNCTIONS, *_postgresql(tables)]
     _run(connection, statements)
 
 
@@ -44,11 +47,11 @@ def remove(connection: BaseDatabaseWrapper) -> None:
         _run(connection, [f"DROP TRIGGER IF EXISTS {name} ON {name.rsplit('_', 2)[0]}" for name in names])
 
 
-def _sqlite() -> list[str]:
+def _sqlite(tables: list[str]) -> list[str]:
     made = [
         f"CREATE TRIGGER {table}_{act}_refused BEFORE {act.upper()} ON {table} "
         f"BEGIN SELECT RAISE(ABORT, '{POSTED}'); END"
-        for table in APPEND_ONLY
+        for table in tables
         for act in ("update", "delete")
     ]
     changed = " OR ".join(f"OLD.{column} IS NOT NEW.{column}" for column in FROZEN)
@@ -63,11 +66,11 @@ def _sqlite() -> list[str]:
     return made
 
 
-def _postgresql() -> list[str]:
+def _postgresql(tables: list[str]) -> list[str]:
     made = [
         f"CREATE TRIGGER {table}_{act}_refused BEFORE {act.upper()} ON {table} "
         "FOR EACH ROW EXECUTE FUNCTION shop_refuse_posted()"
-        for table in APPEND_ONLY
+        for table in tables
         for act in ("update", "delete")
     ]
     changed = " OR ".join(f"OLD.{column} IS DISTINCT FROM NEW.{column}" for column in FROZEN)

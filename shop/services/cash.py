@@ -17,6 +17,7 @@ from shop.permissions import OWNER, roles_of
 from shop.selectors.deposits import promise_now
 from shop.selectors.shop import shop_now, shop_today
 from shop.services.builds_make import build_make, promise_write
+from shop.services.documents import receipt_facts_keep
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
@@ -161,6 +162,7 @@ def deposit_post(
         key=key,
     )
     entry_save(entry, debit=method, credit=Account.DEPOSITS, amount=amount)
+    receipt_facts_keep(entry=entry)
     return entry
 
 

@@ -17,6 +17,7 @@ from quoting.result import OptionResult, QuoteResult
 from shop.models import Job, OptionStep, Quote, QuoteVersion, VersionState
 from shop.selectors.findings import STOP, undecided
 from shop.selectors.requests import options_with_lines, quote_request, unpriced_parts
+from shop.services.documents import quote_facts_keep
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.quotes.draft import locked_draft
@@ -48,6 +49,7 @@ def version_offer(*, version: QuoteVersion, person: User | None, now: datetime |
     row.request, row.result = to_json(request), to_json(result)
     row.full_clean(exclude=["quote", "tax_place"], validate_unique=False)
     row.save()
+    quote_facts_keep(version=row)
     totals = ", ".join(f"{option.key} {option.price.total} {option.price.currency}" for option in result.options)
     _event(row, person, "version offered", after=f"{row}: {totals}, valid until {row.valid_until}")
     return row

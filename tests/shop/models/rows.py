@@ -84,6 +84,7 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.ClosedDays: lambda: {"first": DAY, "last": NEXT},
     models.Component: lambda: {"code": "X-1", "kind": "fuse", "name": "fuse"},
     models.Customer: lambda: {"name": "Robin Example"},
+    models.DocumentFacts: lambda: {"entry": entry(), "facts": {}},
     models.Donor: lambda: {"family": make_family(), "vin": "AB-12345"},
     models.DonorFamily: lambda: {"code": "x", "name": "X"},
     models.ExchangeRate: lambda: {"currency": "EUR", "day": DAY, "rate": Decimal(1)},

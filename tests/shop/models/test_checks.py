@@ -12,12 +12,20 @@ from django.db import IntegrityError, transaction
 from django.db.models import CheckConstraint, Model
 
 from shop import models
+from tests.shop.made_builds import make_accepted
+from tests.shop.made_shop import make_customer
 from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, ONE, entry, need
 
 pytestmark = pytest.mark.django_db
 ZERO, MINUS = Decimal(0), Decimal("-0.01")
 BEFORE = date(2026, 3, 1)
 Changes = list[dict[str, Any]]
+
+
+def offered() -> models.QuoteVersion:
+    return make_accepted("Q-9", make_customer())
+
+
 NEED: dict[str, Any] = {"need": need}  # made when it is tried
 
 # constraint: the changes it accepts, the changes it refuses.
@@ -58,6 +66,10 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "component_markup_not_negative": ([{"markup_rate": ZERO}], [{"markup_rate": MINUS}]),
     "component_price_not_negative": ([{"list_price": ZERO}, {"list_price": None}], [{"list_price": MINUS}]),
     "customer_has_a_name": ([{"name": "R"}], [{"name": ""}]),
+    "document_facts_of_one_thing": (
+        [{}, {"entry": None, "version": offered}],
+        [{"entry": None}, {"version": offered}],
+    ),
     "family_front_share_is_a_share": ([{"front_share": 0.5}, {}], [{"front_share": 0.0}, {"front_share": 1.0}]),
     "exchange_rate_above_zero": ([{"rate": Decimal("0.000001")}], [{"rate": ZERO}]),
     "date_change_has_reason": ([{}], [{"reason": ""}]),

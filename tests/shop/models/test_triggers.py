@@ -11,6 +11,7 @@ import pytest
 from django.db import IntegrityError, connection, models, transaction
 
 from shop.models import (
+    DocumentFacts,
     Event,
     ExpectedDateChange,
     LedgerEntry,
@@ -53,6 +54,10 @@ def a_date_change() -> ExpectedDateChange:
     return ExpectedDateChange.objects.create(line=make_order_line(make_component("MOT-1"), 1), reason="six more weeks")
 
 
+def some_facts() -> DocumentFacts:
+    return DocumentFacts.objects.create(entry=an_entry(), facts={"place": 7})
+
+
 # A posted row of each table, and a value to change in it.
 POSTED: dict[str, tuple[Callable[[], models.Model], dict[str, Any]]] = {
     "shop_ledgerentry": (an_entry, {"reference": "changed"}),
@@ -61,6 +66,7 @@ POSTED: dict[str, tuple[Callable[[], models.Model], dict[str, Any]]] = {
     "shop_event": (lambda: Event.objects.create(verb="did", subject="Q-1"), {"reason": "changed"}),
     "shop_promiseentry": (a_promise, {"reason": "changed"}),
     "shop_expecteddatechange": (a_date_change, {"reason": "changed"}),
+    "shop_documentfacts": (some_facts, {"facts": {"place": 1}}),
 }
 
 

@@ -1,0 +1,114 @@
+"""The receipt for a deposit: what was received, and where that leaves the customer on that day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC
+
+from shop.documents.columns import in_two
+from shop.documents.pen import Pen
+from shop.documents.quote import Head, head_of
+from shop.documents.scan import ScanCode, scan_code
+from shop.documents.spelling import is_british
+from shop.documents.terms import Term, storage_terms
+from shop.models import Method
+from shop.selectors.document_facts import ReceiptFacts
+from shop.selectors.documents import IssuedReceipt
+
+NEXT = (
+    "Parts that are not on the shelf go on order by the day the finish needs them.",
+    "Before its first day on the bench the bike has to be at the shop, with its key, its title and little fuel.",
+    "When the finish window changes you are told the new one and the reason. The live page always shows both.",
+    "Changes to the build are quoted with their price and their effect on the finish before they are made.",
+    "At handover you get the final invoice with this deposit taken off, and the record of the bike as built.",
+)
+NEXT_KIT = (
+    "Parts that are not on the shelf go on order by the day the shipment needs them.",
+    "When the date changes you are told the new one and the reason. The live page always shows both.",
+    "With the parts you get the final invoice with this deposit taken off.",
+)
+
+
+@dataclass(frozen=True)
+class ReceiptDocument:
+    """`place` and `window` empty when they are not known; `void` says so when the deposit was undone."""
+
+    head: Head
+    number: str
+    amount: str
+    facts: tuple[tuple[str, str], ...]
+    build: str
+    title: str
+    place: str
+    window: str
+    currency: str
+    sums: tuple[tuple[str, str], ...]
+    left: str
+    terms: tuple[tuple[Term, ...], ...]
+    happens: tuple[str, ...]
+    code: ScanCode
+    void: str
+
+
+def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocument:
+    """From the deposit's own rows and what was kept with it; nothing of today's plan."""
+    facts = issued.facts
+    letterhead = facts.letterhead
+    pen = Pen(letterhead.locale, facts.currency, units)
+    window = pen.window(facts.finish_from, facts.finish_to) if facts.finish_from else ""
+    return ReceiptDocument(
+        head=head_of(
+            letterhead,
+            facts.addressee,
+            title=f"Receipt {issued.number}, {letterhead.name}",
+            ref=f"{issued.number}, build {facts.build}",
+            made_at=issued.entered_at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
+        ),
+        number=issued.number,
+        amount=pen.money(issued.amount),
+        facts=_rows(issued, pen),
+        build=facts.build,
+        title=facts.title,
+        place=f"Place {facts.place} in line" if facts.place else "",
+        window=window,
+        currency=facts.currency,
+        sums=_sums(issued, pen),
+        left=pen.money(facts.left),
+        terms=in_two(_terms(facts, pen), lambda term: len(term.text)),
+        happens=tuple(pen.own(text) for text in (NEXT_KIT if facts.is_kit else NEXT)),
+        code=scan_code(issued.token, f"build {facts.build}"),
+        void=f"Void. This deposit was reversed on {pen.day(issued.reversed_on)}." if issued.reversed_on else "",
+    )
+
+
+def method_words(method: str, locale: str) -> str:
+    """How it was paid; a check is a cheque where English is written so."""
+    if method == Method.CHECKS and is_british(locale):
+        return "Cheque"
+    return str(Method(method).label)
+
+
+def _rows(issued: IssuedReceipt, pen: Pen) -> tuple[tuple[str, str], ...]:
+    rows = [("Received on", pen.day(issued.received_on)), ("Paid by", method_words(issued.method, pen.locale))]
+    if issued.reference:
+        rows.append(("Reference", issued.reference))
+    if issued.facts.taken_by:
+        rows.append(("Taken by", issued.facts.taken_by))
+    return tuple(rows)
+
+
+def _sums(issued: IssuedReceipt, pen: Pen) -> tuple[tuple[str, str], ...]:
+    facts = issued.facts
+    before = [("Received before", pen.amount(-facts.before))] if facts.before else []
+    agreed = f"Agreed, {facts.quote}"
+    return ((agreed, pen.amount(facts.total)), *before, ("This deposit", pen.amount(-issued.amount)))
+
+
+def _terms(facts: ReceiptFacts, pen: Pen) -> tuple[Term, ...]:
+    held = f"Held for build {facts.build} until the final invoice. {facts.letterhead.deposit_terms}".strip()
+    terms = (
+        Term("Deposit", held),
+        Term("Tax", "No tax is taken on a deposit; it falls on the final invoice."),
+        *storage_terms(facts.letterhead, pen),
+    )
+    return tuple(Term(term.title, pen.own(term.text)) for term in terms)
