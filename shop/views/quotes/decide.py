@@ -12,7 +12,8 @@ from shop.forms.quotes import DecisionForm
 from shop.models import Component, OptionPart, QuoteOption
 from shop.selectors.shop import the_shop
 from shop.services.quotes import decision_withdraw, decision_write, pack_plan_set, part_add, part_exchange
-from shop.views.quotes.drafts import PACK, PARTS, act, change, changes_draft, draft_of, option_of, person_of
+from shop.views.answers import person_of
+from shop.views.quotes.drafts import PACK, PARTS, act, change, changes_draft, draft_of, option_of
 from shop.views.quotes.findings import decision_prefix
 
 COUNTS = ("series", "parallel")

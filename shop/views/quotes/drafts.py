@@ -11,7 +11,6 @@ from functools import wraps
 from typing import Any
 
 from django.contrib import messages
-from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
@@ -22,6 +21,7 @@ from shop.forms.base import ShopForm
 from shop.models import Quote, QuoteOption, QuoteVersion
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.services.errors import Refused
+from shop.views.answers import is_htmx, refuse
 from shop.views.quotes.page import counter_page
 
 # Parts of the page a change may rebuild, besides the figures, which are always answered.
@@ -76,12 +76,6 @@ def changes_draft(view: Callable[..., HttpResponse]) -> Callable[..., HttpRespon
     return roles_required(OWNER, COUNTER)(require_POST(guarded))
 
 
-def person_of(request: HttpRequest) -> User:
-    """The signed-in user; roles_required has let nobody else in."""
-    assert isinstance(request.user, User)  # noqa: S101 - for the type checker
-    return request.user
-
-
 def quote_address(quote: Quote, key: str = "", anchor: str = "") -> str:
     address = reverse("quote", args=[quote.public_id])
     address += f"?option={key}" if key else ""
@@ -110,16 +104,6 @@ def change(
         return render(request, "quotes/_refused.html", {"form": form}, status=422)
     page = counter_page(request.user, draft_of(draft.quote.public_id), key, {str(form.prefix): form})
     return render(request, "quotes/counter.html", {"page": page}, status=422)
-
-
-def refuse(form: ShopForm, refusal: Refused | ValidationError) -> None:
-    """A service's words beside the field they belong to, or above the form."""
-    if isinstance(refusal, Refused):
-        form.add_error(refusal.field if refusal.field in form.fields else None, refusal.message)
-        return
-    by_field = refusal.message_dict if hasattr(refusal, "error_dict") else {"": refusal.messages}
-    for name, said in by_field.items():
-        form.add_error(name if name in form.fields else None, said)
 
 
 def act(
@@ -151,7 +135,3 @@ def answer(
     page = counter_page(request.user, draft_of(draft.quote.public_id), key)
     context = {"page": page, "shop": page.shop, "form": form, "rebuilt": rebuilt, "oob": True}
     return render(request, "quotes/_answer.html", context)
-
-
-def is_htmx(request: HttpRequest) -> bool:
-    return bool(getattr(request, "htmx", False))

@@ -12,7 +12,8 @@ from shop.forms.quotes import ExtraForm, NewStepForm
 from shop.models import OptionExtra, OptionStep, QuoteOption
 from shop.selectors.shop import the_shop
 from shop.services.quotes import extra_add, extra_remove, step_add, step_change, step_remove
-from shop.views.quotes.drafts import EXTRAS, HOURS, act, change, changes_draft, draft_of, option_of, person_of
+from shop.views.answers import person_of
+from shop.views.quotes.drafts import EXTRAS, HOURS, act, change, changes_draft, draft_of, option_of
 from shop.views.quotes.lines import step_form
 
 

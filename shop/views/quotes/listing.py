@@ -15,7 +15,8 @@ from shop.selectors.quotes import quotes_list
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
 from shop.services.quotes import quote_start
-from shop.views.quotes.drafts import person_of, quote_address, refuse
+from shop.views.answers import person_of, refuse
+from shop.views.quotes.drafts import quote_address
 
 
 @require_safe

@@ -21,15 +21,8 @@ from shop.services.quotes import (
     option_set_discount,
     pack_plan_set,
 )
-from shop.views.quotes.drafts import (
-    PARTS,
-    change,
-    changes_draft,
-    draft_of,
-    option_of,
-    person_of,
-    quote_address,
-)
+from shop.views.answers import person_of
+from shop.views.quotes.drafts import PARTS, change, changes_draft, draft_of, option_of, quote_address
 from shop.views.quotes.page import discount_limit
 
 

@@ -189,10 +189,10 @@ class CounterPage:
             "sale": SaleForm(
                 shop=shop, prefix="sale", initial={"job": self.quote.job, "tax_place": version.tax_place_id}
             ),
-            "wishes": WishesForm(shop=shop, prefix="wishes", initial=_values(version, WishesForm)),
+            "wishes": WishesForm(shop=shop, prefix="wishes", initial=values_of(version, WishesForm)),
             "note": NoteForm(shop=shop, prefix="note", initial={"note": version.note}),
             "label": LabelForm(shop=shop, prefix="label", initial={"label": option.label}),
-            "pack": PackForm(shop=shop, prefix="pack", initial=_values(option, PackForm), bays=bays),
+            "pack": PackForm(shop=shop, prefix="pack", initial=values_of(option, PackForm), bays=bays),
             "price": PriceForm(
                 shop=shop, prefix="price", initial=_price_values(option), limit=discount_limit(self.user, shop)
             ),
@@ -214,13 +214,14 @@ def option_charts(shown: OptionResult, donor: Donor | None, units: str) -> Chart
     }
 
 
-def _values(row: object, form: type[ShopForm]) -> dict[str, object]:
+def values_of(row: object, form: type[ShopForm]) -> dict[str, object]:
+    """What a form shows of a row whose fields it carries by name."""
     return {name: getattr(row, name) for name in form.base_fields}
 
 
 def _price_values(option: QuoteOption) -> dict[str, object]:
     """Zero amounts are shown as empty fields."""
-    values = _values(option, PriceForm)
+    values = values_of(option, PriceForm)
     return {name: None if isinstance(value, Decimal) and not value else value for name, value in values.items()}
 
 

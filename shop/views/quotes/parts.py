@@ -13,8 +13,9 @@ from shop.models import Component, OptionPart, QuoteOption
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.shop import the_shop
 from shop.services.quotes import part_add, part_change, part_exchange, part_remove
+from shop.views.answers import is_htmx, person_of
 from shop.views.quotes.choosing import choice_of
-from shop.views.quotes.drafts import PARTS, NoDraft, act, change, changes_draft, draft_of, is_htmx, option_of, person_of
+from shop.views.quotes.drafts import PARTS, NoDraft, act, change, changes_draft, draft_of, option_of
 from shop.views.quotes.lines import part_form
 from shop.views.quotes.page import counter_page
 

@@ -18,7 +18,8 @@ from shop.selectors.shop import the_shop
 from shop.services.customers import customer_save
 from shop.services.donors import donor_save
 from shop.services.quotes import quote_set_customer, quote_set_donor
-from shop.views.quotes.drafts import CUSTOMER, DONOR, HOURS, PACK, act, change, changes_draft, draft_of, person_of
+from shop.views.answers import person_of
+from shop.views.quotes.drafts import CUSTOMER, DONOR, HOURS, PACK, act, change, changes_draft, draft_of
 
 BIKE = (CUSTOMER, DONOR, PACK, HOURS)  # another bike brings its owner, its bays and its family's steps
 

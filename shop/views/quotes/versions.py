@@ -18,9 +18,10 @@ from shop.selectors.requests import options_with_lines
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
 from shop.services.quotes import version_decline, version_offer, version_revise
+from shop.views.answers import person_of
 from shop.views.quotes.comparing import ComparedGroup, compared
 from shop.views.quotes.counter import newest_version, option_asked
-from shop.views.quotes.drafts import NoDraft, draft_of, person_of, quote_address
+from shop.views.quotes.drafts import NoDraft, draft_of, quote_address
 from shop.views.quotes.findings import finding_views
 from shop.views.quotes.page import CounterPage, counter_page, option_charts
 

@@ -10,16 +10,19 @@ from django.http import HttpRequest, HttpResponse
 from shop.forms.quotes import NoteForm, SaleForm, WishesForm
 from shop.selectors.shop import the_shop
 from shop.services.quotes import quote_set_job, quote_set_note, quote_set_tax_place, quote_set_wishes
-from shop.views.quotes.drafts import HOURS, change, changes_draft, draft_of, person_of
+from shop.views.answers import changed_values, person_of
+from shop.views.quotes.drafts import HOURS, change, changes_draft, draft_of
+from shop.views.quotes.page import values_of
 
 
 @changes_draft
 def quote_wishes(request: HttpRequest, public_id: str) -> HttpResponse:
     draft = draft_of(public_id)
-    form = WishesForm(request.POST, shop=the_shop(), prefix="wishes")
+    form = WishesForm(request.POST, shop=the_shop(), prefix="wishes", initial=values_of(draft, WishesForm))
 
-    def write(values: dict[str, Any]) -> None:
-        quote_set_wishes(version=draft, person=person_of(request), **values)
+    def write(_: dict[str, Any]) -> None:
+        if changed := changed_values(form):
+            quote_set_wishes(version=draft, person=person_of(request), **changed)
 
     return change(request, draft, request.POST.get("option", ""), form, write, anchor="wishes")
 

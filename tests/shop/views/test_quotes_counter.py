@@ -103,6 +103,17 @@ def test_wishes_are_typed_in_the_shops_units_and_kept_in_km(counter: Counter) ->
     assert (counter.version.budget, counter.version.two_up) == (Decimal(18000), True)
 
 
+def test_a_wish_shown_rounded_is_not_saved_back_rounded(counter: Counter) -> None:
+    counter.post("quote-wishes", wishes__back_road_km="80 km")
+    shown = re.search(r'name="wishes-back_road_km" value="([^"]+)"', text(counter.get("quote")))
+    assert shown is not None
+    assert shown.group(1) == "49.7"  # 80 ÷ 1.609344 = 49.71
+    counter.post("quote-wishes", wishes__back_road_km=shown.group(1), wishes__budget="18,000")
+    counter.version.refresh_from_db()
+    assert counter.version.back_road_km == pytest.approx(80, abs=1e-9)
+    assert counter.version.budget == 18_000
+
+
 @pytest.mark.parametrize(
     ("field", "typed", "words"),
     [
