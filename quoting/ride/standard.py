@@ -19,11 +19,13 @@ from quoting.setup import Setup
 @dataclass(frozen=True, kw_only=True)
 class StandardRanges:
     """Likely range [km]: `city_km` on the US city cycle, `highway_km` on the US highway cycle, `world_km` on the world
-    motorcycle cycle, steady at 55 and 70 mph, and half city, half steady ("highway commuting", SAE J2982)."""
+    motorcycle cycle whole and `world_parts_km` on its parts 1 to 3, steady at 55 and 70 mph, and half city, half steady
+    ("highway commuting", SAE J2982)."""
 
     city_km: float
     highway_km: float
     world_km: float
+    world_parts_km: tuple[float, float, float]
     steady_55_km: float
     steady_70_km: float
     commuting_55_km: float
@@ -32,8 +34,9 @@ class StandardRanges:
 
 @cache
 def standard_course() -> Course:
-    """City cycle, highway cycle, world motorcycle cycle."""
-    return course_of((regulation_cycle("udds"), regulation_cycle("hwfet"), world_motorcycle_cycle()))
+    """City cycle, highway cycle, world motorcycle cycle whole and in its three parts."""
+    parts = tuple(regulation_cycle(code) for code in ("wmtc_1", "wmtc_2", "wmtc_3"))
+    return course_of((regulation_cycle("udds"), regulation_cycle("hwfet"), world_motorcycle_cycle(), *parts))
 
 
 def standard_ranges(setup: Setup, pack: PackFigures | None, weight: WeightFigures | None) -> StandardRanges | None:
@@ -47,15 +50,17 @@ def standard_ranges(setup: Setup, pack: PackFigures | None, weight: WeightFigure
     if bike is None or cases is None:
         return None
     rows = (cases.likely,)
-    city, highway, world = cases.likely.usable_wh / use_wh_per_km(rows, bike.drive, standard_course())[0]
+    ranges_km = cases.likely.usable_wh / use_wh_per_km(rows, bike.drive, standard_course())[0]
+    city, highway, world, *parts = (float(km) for km in ranges_km)
     steady = steady_course(np.array([55.0, 70.0]) * MPH / 3.6)
     at_55, at_70 = cases.likely.usable_wh / use_wh_per_km(rows, bike.drive, steady)[0]
     return StandardRanges(
-        city_km=float(city),
-        highway_km=float(highway),
-        world_km=float(world),
+        city_km=city,
+        highway_km=highway,
+        world_km=world,
+        world_parts_km=(parts[0], parts[1], parts[2]),
         steady_55_km=float(at_55),
         steady_70_km=float(at_70),
-        commuting_55_km=combined_range_km(float(city), float(at_55)),
-        commuting_70_km=combined_range_km(float(city), float(at_70)),
+        commuting_55_km=combined_range_km(city, float(at_55)),
+        commuting_70_km=combined_range_km(city, float(at_70)),
     )

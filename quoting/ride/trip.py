@@ -16,11 +16,12 @@ from quoting.ride.road_load import FloatArray
 from quoting.ride.routes import profiles
 from quoting.ride.workings import road_inputs
 from quoting.setup import Setup
-from quoting.show import number, show_distance, show_energy
+from quoting.show import number, show_distance, show_energy, show_speed
 
 # What a meter of height costs is worked out at a steady 70 km/h on 4 %: the drive then runs at a middling load.
 CLIMB_MS = 70.0 / 3.6
 CLIMB_SLOPE = 0.04
+SLOWEST_KMH, FASTEST_KMH = 20.0, 200.0  # steady speeds a trip may be ridden at
 METERS_PER_FOOT = 0.3048  # exact: NIST SP 811
 
 
@@ -52,14 +53,16 @@ def trip(
     town_km: float = 0.0,
     climb_m: float = 0.0,
     cold: bool = False,
+    highway_kmh: float | None = None,
 ) -> TripFigures | None:
     """Work out one trip from a full charge.
 
     Parameters: `distance_km` in all, of it `highway_km` and `town_km`, the rest back road [km]; `climb_m` height gained
-    from start to end, 0 when it ends lower [m]; `cold` at the policies' cold temperature. Returns: TripFigures, None
-    when the range itself is not known (ride_figures then says what is missing). Raises: RequestError naming the fields.
+    on the way, what the way down gives back not counted [m]; `cold` at the policies' cold temperature; `highway_kmh`
+    steady speed of the highway part [km/h], None for our highway profile. Returns: TripFigures, None when the range
+    itself is not known (ride_figures then says what is missing). Raises: RequestError naming the fields.
     """
-    _check(distance_km, highway_km, town_km, climb_m)
+    _check(distance_km, highway_km, town_km, climb_m, highway_kmh)
     bike = bike_of(setup, pack, weight)
     cases = riding_cases(bike, setup.policies) if bike else None
     if bike is None or cases is None:
@@ -67,6 +70,8 @@ def trip(
     parts_km = np.array([town_km, distance_km - highway_km - town_km, highway_km])
     rows = _trip_rows(cases, cold)
     use = use_wh_per_km(rows, bike.drive, profile_course())
+    if highway_kmh is not None:
+        use[:, -1] = use_wh_per_km(rows, bike.drive, steady_course(np.array([highway_kmh / 3.6])))[:, 0]
     need_wh = use @ parts_km + climb_m * _climb_wh_per_m(rows, bike)
     usable_wh = rows[0].usable_wh
     left = 100.0 * (1.0 - need_wh / usable_wh)
@@ -79,12 +84,15 @@ def trip(
         plus_minus_percent=spread,
         arrives=arrives >= 0.0,
         sure=float(left[1]) >= 0.0,
-        working=_working(setup, bike, parts_km, climb_m, float(need_wh[0]), usable_wh, arrives, spread),
+        working=_working(setup, bike, (parts_km, highway_kmh, climb_m), float(need_wh[0]), usable_wh, arrives, spread),
     )
 
 
-def _check(distance_km: float, highway_km: float, town_km: float, climb_m: float) -> None:
+def _check(distance_km: float, highway_km: float, town_km: float, climb_m: float, highway_kmh: float | None) -> None:
     problems = []
+    if highway_kmh is not None and not SLOWEST_KMH <= highway_kmh <= FASTEST_KMH:
+        span = f"{SLOWEST_KMH:g} to {FASTEST_KMH:g} km/h"
+        problems.append(FieldProblem("highway_kmh", f"is {highway_kmh:g}.", f"Give a steady speed of {span}."))
     if distance_km <= 0.0:
         problems.append(FieldProblem("distance_km", "is not above zero.", "Give the length of the trip."))
     for name, value in (("highway_km", highway_km), ("town_km", town_km), ("climb_m", climb_m)):
@@ -124,14 +132,16 @@ def _climb_wh_per_m(rows: tuple[Case, ...], bike: Bike) -> FloatArray:
 def _working(
     setup: Setup,
     bike: Bike,
-    parts_km: FloatArray,
-    climb_m: float,
+    way: tuple[FloatArray, float | None, float],
     need_wh: float,
     usable_wh: float,
     arrives: float,
     spread: float,
 ) -> Working:
+    parts_km, highway_kmh, climb_m = way
     labels = [trace.label for trace in profiles()]
+    if highway_kmh is not None:
+        labels[-1] = f"At {show_speed(highway_kmh, setup.units)} steady"
     parts = tuple((label, show_distance(float(km), setup.units)) for label, km in zip(labels, parts_km, strict=True))
     return Working(
         figure="trip",

@@ -57,7 +57,7 @@ def claimed_range(facts: Facts, profiles: tuple[ProfileRange, ...]) -> Says:
         )
         text = (
             f"{show_distance(said_km, units)} is written. {sums}{best.label} takes {show_use(best.wh_per_km, units)} "
-            f"and goes {show_distance(best.low_km, units)} to {show_distance(best.high_km, units)}, farther than any."
+            f"and goes {show_distance(best.low_km, units)} to {show_distance(best.high_km, units)}, the farthest."
         )
         write = act(
             f"Write {show_distance(best.low_km, units)} to {show_distance(best.high_km, units)} in town, or no figure"

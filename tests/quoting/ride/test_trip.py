@@ -25,6 +25,19 @@ def test_a_level_trip_adds_up_by_distance():
     assert found.sure
 
 
+# "My commute: 30 km, 12 of them at 100 km/h, 250 m climb."
+def test_a_part_at_a_steady_speed_takes_what_the_chart_says_of_that_speed():
+    metric = hub_setup(units="metric")
+    at_100 = next(point for point in ride(metric).band if point.kmh == pytest.approx(100))
+    found = trip_of(metric, distance_km=30, highway_km=12, highway_kmh=100, climb_m=250)
+    level = trip_of(metric, distance_km=30, highway_km=12, highway_kmh=100)
+    need_wh = 12 * PACK.usable_wh / at_100.likely_km + 18 * profile("back_road", metric).wh_per_km
+    assert level.energy_wh == pytest.approx(need_wh)
+    assert found.energy_wh > level.energy_wh
+    assert found.arrives_percent < level.arrives_percent
+    assert ("At 100 km/h steady", "12 km") in found.working.inputs
+
+
 def test_a_trip_as_long_as_the_range_arrives_empty():
     back_road = profile("back_road")
     found = trip_of(distance_km=back_road.likely_km)
@@ -73,6 +86,8 @@ def test_result_is_written_in_words():
         ({"distance_km": 10, "town_km": -1}, "town_km"),
         ({"distance_km": 10, "climb_m": -1}, "climb_m"),
         ({"distance_km": 10, "highway_km": 6, "town_km": 5}, "highway_km"),
+        ({"distance_km": 10, "highway_km": 6, "highway_kmh": 5}, "highway_kmh"),
+        ({"distance_km": 10, "highway_km": 6, "highway_kmh": float("nan")}, "highway_kmh"),
     ],
 )
 def test_bad_input_names_field_and_remedy(distances, field):
@@ -95,6 +110,11 @@ def test_standard_cycles_order_as_their_speeds_do():
     # Half city, half 70 mph: 1/(0.5/city + 0.5/steady).
     assert found.commuting_70_km == pytest.approx(2 / (1 / found.city_km + 1 / found.steady_70_km))
     assert found.commuting_55_km > found.commuting_70_km
+    town, country, fast = found.world_parts_km
+    assert town > country > fast
+    # The whole by distance of its parts, 4.066, 9.112 and 15.737 km (test_cycle_energies); the parts meet at rest.
+    use = (4.066 / town + 9.112 / country + 15.737 / fast) / (4.066 + 9.112 + 15.737)
+    assert found.world_km == pytest.approx(1 / use, rel=1e-3)
 
 
 def test_steady_ranges_lie_on_the_band():
