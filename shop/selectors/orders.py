@@ -105,7 +105,8 @@ def _found(filters: OrderFilter, due: Mapping[int, tuple[DueLine, ...]], today: 
     late = {order_id: days for order_id, lines in due.items() if (days := _late_days(lines, today))}
     overdue = Case(*(When(pk=order_id, then=Value(-days)) for order_id, days in late.items()), default=Value(0))
     rows = PurchaseOrder.objects.select_related("supplier").prefetch_related("lines")
-    rows = rows.order_by(overdue, "-created_at", "-pk")
+    # A case without cases would be a bare 0, which PostgreSQL takes for a column's number.
+    rows = rows.order_by(*([overdue] if late else []), "-created_at", "-pk")
     if filters.state == "late":
         rows = rows.filter(pk__in=list(late))
     elif filters.state:

@@ -3,8 +3,19 @@ from __future__ import annotations
 import pytest
 
 from quoting.request import Bay
-from shop.selectors.donors import FAMILY_FIGURES, FAMILY_WORDS, OWN_FIGURES, donors_found, engine_donor
+from shop.models import Donor
+from shop.selectors.donors import (
+    FAMILY_FIGURES,
+    FAMILY_WORDS,
+    OWN_FIGURES,
+    donor_record,
+    donors_found,
+    donors_list,
+    engine_donor,
+)
+from tests.shop.made_builds import make_build
 from tests.shop.made_parts import make_donor, make_family
+from tests.shop.made_quotes import make_draft
 from tests.shop.made_shop import make_customer
 
 
@@ -49,3 +60,25 @@ def test_donors_are_found_by_every_word_typed() -> None:
     assert donors_found("b12") == (red,)
     assert donors_found("anvil green") == ()
     assert donors_found("anvil", limit=1) == (blue,)
+
+
+def test_a_bikes_record_and_the_list_of_bikes(db: None) -> None:
+    family = make_family()
+    bike, other = make_donor(family), make_donor(family)
+    build = make_build(1, donor=bike)
+    version = make_draft("Q-1", donor=bike)
+    record = donor_record(bike.public_id)
+    assert (record.donor, record.versions, record.builds) == (bike, (version,), (build,))
+    assert donor_record(other.public_id).builds == ()
+    assert donors_list().rows == (other, bike)
+    assert donors_list(bike.vin).rows == (bike,)
+    with pytest.raises(Donor.DoesNotExist):
+        donor_record("nothing")
+
+
+def test_the_list_of_bikes_comes_in_pages(db: None) -> None:
+    family = make_family()
+    for _ in range(51):
+        make_donor(family)
+    last = donors_list(page=7)
+    assert (last.count, last.page, last.pages, len(last.rows)) == (51, 2, 2, 1)
