@@ -17,7 +17,7 @@ from shop.selectors.steps import bar_to_start, needs_by_step
 from shop.selectors.stock import NeedRow, need_rows
 
 # Builders see no money, so not these lines of the log.
-MONEY_VERBS = ("deposit taken", "deposit corrected", "entry reversed")
+MONEY_VERBS = ("deposit taken", "payment taken", "deposit corrected", "entry reversed")
 
 
 @dataclass(frozen=True, kw_only=True)

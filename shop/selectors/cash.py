@@ -9,6 +9,8 @@ from decimal import Decimal
 
 from django.db.models import Q, Sum
 
+from quoting import from_json
+from quoting.result import PriceSheet, QuoteResult
 from shop.models import Account, Build, BuildState, EntryKind, LedgerEntry, Posting
 
 NONE = Decimal(0)
@@ -162,6 +164,12 @@ def paid_by_build(build_ids: Collection[int] | None = None) -> Mapping[int, Deci
             key = row["entry__build_id"]
             found[key] = found.get(key, NONE) + sign * row["moved"]
     return found
+
+
+def agreed_price(build: Build) -> PriceSheet:
+    """The price of the option a build was accepted with, as it was frozen."""
+    result = from_json(QuoteResult, build.version.result)
+    return next(option.price for option in result.options if option.key == build.option_key)
 
 
 def month_of(day: date) -> tuple[date, date]:

@@ -7,9 +7,9 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from quoting.codec import from_json
-from quoting.result import PriceSheet, QuoteResult
+from quoting.price import round_money
 from shop.models import Build, EntryKind, LedgerEntry, Quote, QuoteVersion, VersionState
+from shop.selectors.cash import agreed_price, build_money
 from shop.selectors.shop import shop_today
 from shop.services.builds import build_take_out, open_build
 from shop.services.cash import amount_guard, deposit_post, entry_save
@@ -17,15 +17,16 @@ from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
 from shop.services.numbers import number_take
-from shop.services.stock import reason_guard
+from shop.services.stock import NONE, reason_guard
 
 
 def entry_reverse(*, entry: LedgerEntry, reason: str, person: User, key: str) -> LedgerEntry:
     """Undo a deposit: the money went back or never came. Returns the reversing entry.
 
-    Places are for deposits only, so the build is taken out of the line with it: its parts and its place go to those
-    behind, and the quote can be revised and offered anew. Refused once work on the build has begun. A slip of the
-    keyboard is put right with `deposit_correct`, which keeps the place. Safe to repeat with the same `key`.
+    Places are for deposits only, so with the first one the build is taken out of the line: its parts and its place go
+    to those behind, and the quote can be revised and offered anew. That is refused once work on the build has begun,
+    or while a later payment stands. A later payment is undone by itself. A slip of the keyboard is put right with
+    `deposit_correct`, which keeps the place. Safe to repeat with the same `key`.
     """
     with line_lock():
         row = LedgerEntry.objects.select_related("build", "customer").get(pk=entry.pk)
@@ -34,12 +35,13 @@ def entry_reverse(*, entry: LedgerEntry, reason: str, person: User, key: str) ->
             return repeated
         reason = reason_guard(reason, "Say why: the check bounced, the customer withdrew.")
         build = _deposited_build(row)
-        other = build.entries.filter(kind=EntryKind.DEPOSIT, reversed_by__isnull=True).exclude(pk=row.pk).first()
-        if other is not None:
-            raise Refused(f"{build} holds another deposit, receipt {other.receipt}. Reverse that one first.")
+        first, *later = _standing(build)
+        if row == first and later:
+            raise Refused(f"{build} holds a later payment, receipt {later[-1].receipt}. Reverse that one first.")
         reversal = _reversal(row, reason, person, key)
-        build_take_out(build=build, person=person, reason=reason)
-        _acceptance_undone(build)
+        if row == first:
+            build_take_out(build=build, person=person, reason=reason)
+            _acceptance_undone(build)
         _event(build, person, "entry reversed", row, after=f"entry {reversal.number}", reason=reason)
     return reversal
 
@@ -67,10 +69,10 @@ def deposit_correct(
             return made
         reason = reason_guard(reason, "Say what was wrong.")
         build = _deposited_build(row)
-        price = _agreed(build)
-        amount_guard(
-            amount, currency=price.currency, due=build.total, asked=price.deposit, person=person, allow_less=allow_less
-        )
+        price = agreed_price(build)
+        owed = round_money(build_money([build])[build.pk].owed + row.postings.get().amount, price.currency)
+        asked = price.deposit if row == _standing(build)[0] else NONE
+        amount_guard(amount, currency=price.currency, due=owed, asked=asked, person=person, allow_less=allow_less)
         _reversal(row, reason, person, f"{key}:reversal")
         made = deposit_post(
             build=build,
@@ -101,6 +103,11 @@ def _deposited_build(entry: LedgerEntry) -> Build:
     return open_build(entry.build)
 
 
+def _standing(build: Build) -> list[LedgerEntry]:
+    """Deposits of a build that were not undone, the one that gave it its place first."""
+    return list(build.entries.filter(kind=EntryKind.DEPOSIT, reversed_by__isnull=True).order_by("number"))
+
+
 def _reversal(entry: LedgerEntry, reason: str, person: User, key: str) -> LedgerEntry:
     posting = entry.postings.get()
     reversal = LedgerEntry(
@@ -125,11 +132,6 @@ def _acceptance_undone(build: Build) -> None:
     version = QuoteVersion.objects.only("quote_id").get(pk=build.version_id)
     Quote.objects.select_for_update().get(pk=version.quote_id)
     QuoteVersion.objects.filter(pk=version.pk).update(state=VersionState.DECLINED, accepted_option="")
-
-
-def _agreed(build: Build) -> PriceSheet:
-    result = from_json(QuoteResult, build.version.result)
-    return next(option.price for option in result.options if option.key == build.option_key)
 
 
 def _event(build: Build, person: User, verb: str, entry: LedgerEntry, *, after: str, reason: str) -> None:
