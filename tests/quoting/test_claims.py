@@ -78,6 +78,12 @@ def test_a_reported_claim(case: str, claim: Claim, refused: list[str]) -> None:
     assert [each.about for each in check_claim(claim).refused] == refused
 
 
+def test_case_a24_goes_16_to_18_km_at_97_kmh() -> None:
+    """76 V × 24 Ah = 1.82 kWh, upright, mass assumed 250: 1824 × 0.92 / 97 Wh/km = 17.3 km."""
+    text = line(Claim(energy_wh=1824, speed_kmh=97, laden_kg=250), "range").text
+    assert 16 <= float(text.split(" km likely")[0].split()[-1]) <= 18
+
+
 def test_question_d1_says_which_pack_the_commute_takes() -> None:
     """30 miles at 65 mph: about 5.4 kWh used, 6.4 kWh nominal, 12 kW held."""
     d1 = Claim(distance_km=48.3, speed_kmh=104.6)
