@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, time
+from itertools import pairwise
 from typing import Any
 
 from babel import Locale, UnknownLocaleError
@@ -82,14 +83,16 @@ def opening_hours_set(*, spans: Iterable[Span], person: User | None) -> tuple[Op
     Finish dates follow: it is a new revision of the plan. Safe to repeat.
     """
     wanted = sorted(set(spans))
-    for span, following in zip(wanted, [*wanted[1:], None], strict=True):
-        day = OpeningHours.Weekday(span[0]).label
-        if span[2] <= span[1]:
-            raise Refused(f"{day}: closes at {span[2]:%H:%M}, before it opens at {span[1]:%H:%M}. Enter a later time.")
-        if following and following[0] == span[0] and following[1] < span[2]:
-            raise Refused(f"{day}: the two times overlap. Begin the second after {span[2]:%H:%M}.")
     if not wanted:
         raise Refused("The shop has to be open some time, or no date can be worked out. Enter at least one day.")
+    for weekday, start, end in wanted:
+        if end <= start:
+            day = OpeningHours.Weekday(weekday).label
+            raise Refused(f"{day}: closes at {end:%H:%M}, before it opens at {start:%H:%M}. Enter a later time.")
+    for one, following in pairwise(wanted):
+        if following[0] == one[0] and following[1] < one[2]:
+            day = OpeningHours.Weekday(one[0]).label
+            raise Refused(f"{day}: the two times overlap. Begin the second after {one[2]:%H:%M}.")
     with line_lock():
         rows = list(OpeningHours.objects.select_for_update().order_by("weekday", "start"))
         if [(row.weekday, row.start, row.end) for row in rows] == wanted:
