@@ -47,10 +47,9 @@ def _open(step: BuildStep) -> OpenStep:
     )
 
 
-def is_test(step: BuildStep, steps: Sequence[BuildStep]) -> bool:
-    """Whether a step is the build's test: the one called so, else the last one."""
-    named = [each.code for each in steps if each.code == TEST]
-    return step.code == (named[0] if named else max(steps, key=lambda each: each.position).code)
+def testing_step(steps: Sequence[BuildStep]) -> BuildStep:
+    """The build's test: the step called so, else the last one."""
+    return next((each for each in steps if each.code == TEST), max(steps, key=lambda each: each.position))
 
 
 def bar_to_start(
@@ -70,7 +69,7 @@ def bar_to_start(
     if build.on_hold:
         return f"{build} is on hold: {build.hold_reason}. Release it first."
     before = [each for each in steps if each.position < step.position and each.state != StepState.DONE]
-    if before and is_test(step, steps):
+    if before and step.code == testing_step(steps).code:
         return f"The test comes last. Finish {before[0].label} first."
     parts = list(coming)
     return " ".join(lack_text(row, parts, shop) for row in needs if row.short)

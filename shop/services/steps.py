@@ -14,7 +14,7 @@ from shop.selectors.open_time import open_hours
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import shop_now, the_shop
 from shop.selectors.shop_state import hours_and_closures
-from shop.selectors.steps import AT_FINISH, bar_to_start, is_test, needs_by_step
+from shop.selectors.steps import AT_FINISH, bar_to_start, needs_by_step, testing_step
 from shop.selectors.stock import NeedRow, need_rows
 from shop.services.build_states import make_ready, state_set
 from shop.services.builds import open_build
@@ -109,6 +109,29 @@ def step_finish(*, step: BuildStep, person: User, worked_h: Decimal | None = Non
     return row
 
 
+def step_reopen(*, step: BuildStep, reason: str, person: User) -> BuildStep:
+    """Take back that a step is done: it was a slip, or has to be done again. Its hours stay and count on.
+
+    A test that was passed before is to be done again too, and the build is no longer ready.
+    """
+    with line_lock():
+        work = _work(step)
+        row, test = work.step, testing_step(work.steps)
+        if row.state != StepState.DONE:
+            raise Refused(f"{row.label} is not done.")
+        reason = reason_guard(reason, "Say why it is to be done again.")
+        again = [row, test] if test.state == StepState.DONE and test.code != row.code else [row]
+        for each in again:
+            each.build = work.build
+            each.state, each.started_at, each.finished_at = StepState.TODO, None, None
+            each.person, each.bench = None, None
+            each.save(update_fields=["state", "started_at", "finished_at", "person", "bench"])
+            _event(each, person, "step reopened", after=f"{each.actual_h} h so far", reason=reason)
+        is_testing = row.code == test.code or test.state == StepState.DOING
+        _state_back(work.build, BuildState.TESTING if is_testing else BuildState.ON_BENCH, person)
+    return row
+
+
 def _work(step: BuildStep) -> Work:
     build = open_build(Build(pk=step.build_id))
     steps = list(build.steps.select_related("skill", "bench_type", "person", "bench").order_by("position"))
@@ -137,10 +160,19 @@ def _hours(row: BuildStep, worked_h: Decimal | None) -> Decimal:
 
 def _state_at_start(work: Work, person: User) -> None:
     build = work.build
-    after = BuildState.TESTING if is_test(work.step, work.steps) else BuildState.ON_BENCH
+    is_test = work.step.code == testing_step(work.steps).code
+    after = BuildState.TESTING if is_test else BuildState.ON_BENCH
     if build.state == after or (build.state == BuildState.TESTING and after == BuildState.ON_BENCH):
         return
     state_set(build, after, person)
+
+
+def _state_back(build: Build, state: BuildState, person: User) -> None:
+    if build.finished_at is not None:
+        build.finished_at = None
+        build.save(update_fields=["finished_at"])
+    if build.state != state:
+        state_set(build, state, person)
 
 
 def _ready_if_complete(work: Work, person: User) -> None:

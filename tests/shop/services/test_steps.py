@@ -14,7 +14,7 @@ from shop.selectors.shop_state import shop_state
 from shop.services.build_states import build_mark_ready
 from shop.services.builds import build_hold
 from shop.services.errors import Refused
-from shop.services.steps import step_finish, step_pause, step_start
+from shop.services.steps import step_finish, step_pause, step_reopen, step_start
 from shop.services.stock_count import stock_receive, stock_scrap
 from tests.shop import made_shop
 from tests.shop.made_builds import make_build, make_need, make_order, make_order_line
@@ -269,6 +269,44 @@ def test_a_part_that_breaks_after_its_step_keeps_the_build_from_being_ready(buil
     assert build_mark_ready(build=build, person=builder).state == "ready"
     assert build_mark_ready(build=build, person=builder).state == "ready"  # again: nothing
     assert issued_by_need() == {need.pk: Decimal(1)}
+
+
+def all_done(build: Build, builder: User) -> None:
+    for code in ("teardown", "mounts", "pack", "wiring", "road-test"):
+        step_finish(step=start(build, code, builder), person=builder, worked_h=Decimal(2))
+
+
+def test_a_step_taken_back_counts_on_and_is_tested_again(build: Build, builder: User) -> None:
+    all_done(build, builder)
+    assert state(build) == "ready"
+    with pytest.raises(Refused) as caught:
+        step_reopen(step=step(build, "wiring"), person=builder, reason=" ")
+    assert caught.value.field == "reason"
+    step_reopen(step=step(build, "wiring"), person=builder, reason="a lug came off")
+    build.refresh_from_db()
+    assert (build.state, build.finished_at) == ("on_bench", None)
+    left = build.steps.filter(state="todo", person=None, bench=None).order_by("position")
+    assert [(each.code, each.actual_h) for each in left] == [("wiring", Decimal(2)), ("road-test", Decimal(2))]
+    again = step_finish(step=start(build, "wiring", builder), person=builder, worked_h=Decimal(1))
+    assert again.actual_h == 3
+    step_finish(step=start(build, "road-test", builder), person=builder)
+    assert state(build) == "ready"
+
+
+def test_the_test_alone_taken_back(build: Build, builder: User) -> None:
+    all_done(build, builder)
+    step_reopen(step=step(build, "road-test"), person=builder, reason="pressed by mistake")
+    assert state(build) == "testing"
+    assert build.steps.exclude(state="done").get().code == "road-test"
+    with pytest.raises(Refused, match="Test is not done"):
+        step_reopen(step=step(build, "road-test"), person=builder, reason="again")
+
+
+def test_a_step_taken_back_before_the_test(build: Build, builder: User) -> None:
+    step_finish(step=start(build, "teardown", builder), person=builder)
+    step_reopen(step=step(build, "teardown"), person=builder, reason="wrong step")
+    assert state(build) == "on_bench"
+    assert Event.objects.filter(verb="step reopened").count() == 1
 
 
 def test_a_kit_is_ready_when_its_parts_are_packed(shop: Shop, morning: datetime, person) -> None:
