@@ -16,13 +16,14 @@ SECOND = ("ride-top_kmh", "ride-sprint_s", "ride-start_grade_percent", "ride-cli
 
 @dataclass(frozen=True)
 class Reading:
-    """One line. `key` names the figure on the page; `note` stands smaller beside it."""
+    """One line. `key` names the figure on the page; `note` explains it, `wish` is what the customer asked for."""
 
     key: str
     label: str
     value: str
     note: str = ""
     working: Working | None = None
+    wish: str = ""
 
 
 class Workings:
@@ -64,8 +65,8 @@ def ride_readings(ride: RideFigures | None, wishes: Wishes, units: str) -> Readi
             f"ride-{item.profile}",
             item.label,
             _band(item.low_km, item.high_km, units) if item.possible else "cannot hold it",
-            _wished(getattr(wishes, PROFILE_WISHES.get(item.profile, ""), None), units),
-            workings.of(f"profiles.{item.profile}"),
+            working=workings.of(f"profiles.{item.profile}"),
+            wish=_wished(getattr(wishes, PROFILE_WISHES.get(item.profile, ""), None), units),
         )
         for item in ride.profiles
     ]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 from quoting.parts import KINDS
 from quoting.result import OptionResult, PartPromise, PlannedStep, PriceLine
@@ -26,7 +27,12 @@ class PartView:
     line: PriceLine | None
     sources: tuple[PartPromise, ...]
     counted: bool
-    form: ShopForm
+    make_form: Callable[[], ShopForm]
+
+    @cached_property
+    def form(self) -> ShopForm:
+        """Made when it is drawn: an answer with figures alone needs none."""
+        return self.make_form()
 
     @property
     def id(self) -> str:
@@ -48,7 +54,11 @@ class StepView:
     row: OptionStep
     line: PriceLine | None
     planned: PlannedStep | None
-    form: ShopForm
+    make_form: Callable[[], ShopForm]
+
+    @cached_property
+    def form(self) -> ShopForm:
+        return self.make_form()
 
 
 def part_prefix(component_id: str) -> str:
@@ -99,7 +109,7 @@ def part_views(option: QuoteOption, shown: OptionResult | None, shop: Shop, type
             line=lines.get(row.component.code),
             sources=tuple(sources.get(row.component.code, ())),
             counted=is_counted(row, option),
-            form=typed.get(part_prefix(row.component.public_id)) or part_form(row, option, shop),
+            make_form=partial(_typed_or, typed.get(part_prefix(row.component.public_id)), part_form, row, option, shop),
         )
         for row in rows
     )
@@ -113,10 +123,17 @@ def step_views(option: QuoteOption, shown: OptionResult | None, shop: Shop, type
             row=row,
             line=lines.get(row.code),
             planned=planned.get(row.code),
-            form=typed.get(step_prefix(row.code)) or step_form(row, shop, line=lines.get(row.code)),
+            make_form=partial(
+                _typed_or, typed.get(step_prefix(row.code)), step_form, row, shop, line=lines.get(row.code)
+            ),
         )
         for row in option.steps.all()
     )
+
+
+def _typed_or(typed: ShopForm | None, make: Callable[..., ShopForm], *args: object, **kwargs: object) -> ShopForm:
+    """The form that was sent and refused, else a fresh one."""
+    return typed or make(*args, **kwargs)
 
 
 def _by_code(shown: OptionResult | None, group: str) -> dict[str, PriceLine]:
