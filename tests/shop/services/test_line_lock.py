@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 import threading
+import time
+from collections.abc import Callable
 
 import pytest
-from django.db import connection
 
 from shop.models import LineLock
 from shop.services.line_lock import line_lock
+from tests.shop.threads import Threads
 
 
 @pytest.mark.django_db
@@ -27,24 +29,21 @@ def test_a_failure_inside_leaves_the_revision_as_it_was() -> None:
     assert LineLock.objects.get().revision == 1
 
 
-@pytest.mark.django_db(transaction=True)
-def test_one_waits_until_the_other_lets_go() -> None:
-    if connection.vendor == "sqlite":
-        pytest.skip("SQLite's test database is in memory and shared by threads; its write lock is the database's own")
+def test_one_waits_until_the_other_lets_go(threads: Callable[[], Threads]) -> None:
     inside, order = threading.Event(), []
+
+    def first() -> None:
+        with line_lock():
+            inside.set()
+            time.sleep(0.3)
+            order.append("first")
 
     def second() -> None:
         inside.wait(10)
         with line_lock():
             order.append("second")
-        connection.close()
 
-    thread = threading.Thread(target=second)
-    thread.start()
-    with line_lock():
-        inside.set()
-        thread.join(0.3)
-        order.append("first")
-    thread.join(10)
+    at_once = threads()
+    assert at_once.run([first, second]) == [None, None]
     assert order == ["first", "second"]
-    assert LineLock.objects.get().revision == 2
+    assert at_once.look(lambda: LineLock.objects.get().revision) == 2
