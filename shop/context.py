@@ -44,7 +44,7 @@ PLACES = (
     Place("Orders", "orders", frozenset({OWNER, COUNTER})),
     Place("Customers", "customers", frozenset({OWNER, COUNTER})),
     Place("Donors", "donors", frozenset({OWNER, COUNTER})),
-    Place("Catalogue", "catalogue", frozenset({OWNER, COUNTER})),
+    Place("Catalogue", "catalogue", frozenset({OWNER, COUNTER, BUILDER})),
     Place("Cash book", "cash-book", frozenset({OWNER, COUNTER})),
     Place("Settings", "shop-settings", frozenset({OWNER})),
 )

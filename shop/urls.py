@@ -15,6 +15,8 @@ from shop.views import (
     build_parts,
     builds,
     cash,
+    catalogue,
+    catalogue_import,
     customer_page,
     customers,
     deposits,
@@ -140,6 +142,29 @@ orders_pages = [
     path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
 ]
 
+# The catalogue: what quotes are made of.
+component = "catalogue/<slug:public_id>/"
+catalogue_pages = [
+    path("catalogue/", catalogue.catalogue, name="catalogue"),
+    path("catalogue/new/", catalogue.component_kinds, name="component-kinds"),
+    path("catalogue/new/<slug:kind>/", catalogue.component_new, name="component-new"),
+    path("catalogue/import/", catalogue_import.catalogue_import, name="catalogue-import"),
+    path("catalogue/import/<slug:public_id>/", catalogue_import.catalogue_import_file, name="catalogue-import-file"),
+    path(
+        "catalogue/import/<slug:public_id>/apply/",
+        catalogue_import.catalogue_import_apply,
+        name="catalogue-import-apply",
+    ),
+    path("catalogue/template/columns/", catalogue_import.catalogue_columns, name="catalogue-columns"),
+    path("catalogue/template/<slug:form>/", catalogue_import.catalogue_template, name="catalogue-template"),
+    path("catalogue/export/<slug:form>/", catalogue_import.catalogue_export, name="catalogue-export"),
+    path(component, catalogue.component, name="component"),
+    path(f"{component}change/", catalogue.component_edit, name="component-edit"),
+    path(f"{component}offers/new/", catalogue.offer_new, name="offer-new"),
+    path(f"{component}offers/<slug:supplier_id>/", catalogue.offer_edit, name="offer-edit"),
+    path(f"{component}offers/<slug:supplier_id>/remove/", catalogue.offer_take_away, name="offer-remove"),
+]
+
 # People and bikes.
 records = [
     path("customers/", customers.customers, name="customers"),
@@ -184,6 +209,7 @@ urlpatterns = [
     *line_pages,
     *stores_pages,
     *orders_pages,
+    *catalogue_pages,
     *records,
     *money,
     *own_page,

@@ -77,6 +77,14 @@ class ImportPlan:
         return self.count(UNCHANGED)
 
     @property
+    def added_rows(self) -> tuple[RowPlan, ...]:
+        return tuple(row for row in self.rows if row.state == ADDED)
+
+    @property
+    def changed_rows(self) -> tuple[RowPlan, ...]:
+        return tuple(row for row in self.rows if row.state == CHANGED)
+
+    @property
     def rows_wrong(self) -> int:
         return len({problem.row for problem in self.problems if problem.row > 1})
 

@@ -8,6 +8,7 @@ from shop.models.customers import Customer
 from shop.models.documents import DocumentFacts
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
+from shop.models.imports import ImportFile
 from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
 from shop.models.quotes import (
     OPTION_KEYS,
@@ -48,6 +49,7 @@ __all__ = [
     "ExchangeRate",
     "ExpectedDateChange",
     "FrameKind",
+    "ImportFile",
     "Job",
     "Leave",
     "LedgerEntry",
