@@ -121,7 +121,7 @@ def _groups(lines: tuple[PriceLine, ...], pen: Pen) -> tuple[LineGroup, ...]:
 def _line(line: PriceLine, pen: Pen) -> PrintedLine:
     counted = line.group in {"parts", "hours"}
     return PrintedLine(
-        label=line.label,
+        label=f"{line.label[:1].upper()}{line.label[1:]}",
         quantity=pen.quantity(line.quantity, line.unit) if counted else "",
         each=pen.amount(line.unit_price) if counted else "",
         amount=pen.amount(line.amount),

@@ -9,7 +9,7 @@ from quoting.request import Donor, Option
 from quoting.result import OptionResult
 from shop.documents.cautions import cautions_of
 from shop.documents.changes import Changes, changes_of
-from shop.documents.columns import in_two
+from shop.documents.columns import Columns, PrintItem, print_columns
 from shop.documents.comparing import Comparison, comparison_of
 from shop.documents.finish import FinishBlock, finish_block
 from shop.documents.included import IncludedRow, included_rows
@@ -19,11 +19,15 @@ from shop.documents.price import PriceBlock, price_block
 from shop.documents.road import RoadBlock, road_block
 from shop.documents.scan import ScanCode, scan_code
 from shop.documents.spelling import language_of
-from shop.documents.terms import Term, quote_terms
+from shop.documents.terms import quote_terms
 from shop.selectors.document_facts import Addressee, Letterhead
 from shop.selectors.documents import IssuedQuote
 
-FRONT_CHARACTERS = 600  # notes up to this length have room on a first page: about six lines (tried with normal builds)
+# A first page on Letter paper has room for so many lines of charge times, what is included, and remarks; characters a
+# line. Counted on pages of builds with thirty lines.
+FRONT_LINES, FRONT_LINE = 24, 115
+HEADING_LINES = 2
+CLOSING_COLUMNS, CLOSING_LINE = 3, 46  # terms and cautions: columns, characters a line (counted on a page)
 FINGERPRINT = 10  # characters of the request's fingerprint that are printed: enough to tell two versions apart
 
 
@@ -69,8 +73,7 @@ class QuoteDocument:
     note: str
     options: tuple[OptionSheet, ...]
     comparison: Comparison | None
-    terms: tuple[tuple[Term, ...], ...]
-    cautions: tuple[tuple[str, ...], ...]
+    closing: Columns
     code: ScanCode
 
     @property
@@ -84,12 +87,9 @@ class QuoteDocument:
         return single is not None and (single.road is None or not single.road.rows)
 
     @property
-    def notes_in_front(self) -> bool:
-        """Whether what the customer should know stands on the first page rather than under the lines."""
-        single = self.single
-        return (
-            single is not None and sum(len(note.text) + len(note.decision) for note in single.notes) <= FRONT_CHARACTERS
-        )
+    def remarks_in_front(self) -> bool:
+        """Whether changes and what the customer should know stand on the first page rather than under the lines."""
+        return self.single is not None and _front_lines(self.single) <= FRONT_LINES
 
 
 def quote_document(issued: IssuedQuote) -> QuoteDocument:
@@ -100,6 +100,8 @@ def quote_document(issued: IssuedQuote) -> QuoteDocument:
     sheets = tuple(_sheet(issued, option, item, pen) for option, item in pairs)
     deposits = {sheet.price.deposit for sheet in sheets}
     asked = deposits.pop() if len(deposits) == 1 else ""
+    terms = quote_terms(facts.letterhead, asked, request.day, issued.valid_until, pen)
+    cautions = tuple(PrintItem(text) for text in cautions_of(request, result, pen))
     named = f"Quote {issued.number}, version {issued.version}"
     return QuoteDocument(
         head=head_of(
@@ -117,10 +119,7 @@ def quote_document(issued: IssuedQuote) -> QuoteDocument:
         note=facts.note,
         options=sheets,
         comparison=comparison_of(request, pairs, pen) if len(pairs) > 1 else None,
-        terms=in_two(
-            quote_terms(facts.letterhead, asked, request.day, issued.valid_until, pen), lambda term: len(term.text)
-        ),
-        cautions=in_two(cautions_of(request, result, pen), len),
+        closing=print_columns((("Terms", terms), ("Cautions", cautions)), CLOSING_COLUMNS, CLOSING_LINE),
         code=scan_code(issued.token, f"quote {issued.number}"),
     )
 
@@ -154,24 +153,35 @@ def _option(options: tuple[Option, ...], key: str) -> Option:
 
 
 def _sheet(issued: IssuedQuote, option: Option, result: OptionResult, pen: Pen) -> OptionSheet:
-    request = issued.request
+    request, alone = issued.request, len(issued.result.options) == 1
     return OptionSheet(
         key=result.key,
-        heading=_heading(result, alone=len(issued.result.options) == 1),
+        heading=_heading(result, alone),
         price=price_block(result.price, request.policies, pen),
         finish=finish_block(request, option, result.promise, pen),
         road=road_block(request, result, pen),
         included=included_rows(request, option, result, pen),
         notes=notes_of(result, issued.facts.decisions, pen),
-        changes=changes_of(issued.earlier, result, pen),
+        changes=changes_of(issued.earlier, result, pen, alone=alone),
     )
 
 
-def _heading(result: OptionResult, *, alone: bool) -> str:
+def _front_lines(sheet: OptionSheet) -> int:
+    """Lines that the parts of a first page take whose length differs from build to build."""
+    texts = [row.words for row in sheet.included] + [f"{note.title}{note.text}{note.decision}" for note in sheet.notes]
+    texts += sheet.changes.sentences if sheet.changes else ()
+    headings = HEADING_LINES * (bool(sheet.notes) + bool(sheet.changes))
+    return sum(-(-len(text) // FRONT_LINE) for text in texts) + headings + (len(sheet.road.facts) if sheet.road else 0)
+
+
+def _heading(result: OptionResult, alone: bool) -> str:
     if alone:
         return "Every line"
     return f"Option {result.key}, {result.label}" if result.label else f"Option {result.key}"
 
 
-def _lines(*texts: str) -> tuple[str, ...]:
-    return tuple(line.strip() for text in texts for line in text.splitlines() if line.strip())
+def _lines(address: str, phone: str, email: str) -> tuple[str, ...]:
+    """The address as it stands, then phone and mail on one line."""
+    lines = [line.strip() for line in address.splitlines() if line.strip()]
+    reached = ", ".join(text for text in (phone, email) if text)
+    return (*lines, reached) if reached else tuple(lines)

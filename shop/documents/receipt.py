@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC
 
-from shop.documents.columns import in_two
+from shop.documents.columns import Columns, PrintItem, print_columns
 from shop.documents.pen import Pen
 from shop.documents.quote import Head, head_of
 from shop.documents.scan import ScanCode, scan_code
 from shop.documents.spelling import is_british
-from shop.documents.terms import Term, storage_terms
+from shop.documents.terms import storage_terms
 from shop.models import Method
 from shop.selectors.document_facts import ReceiptFacts
 from shop.selectors.documents import IssuedReceipt
 
+CLOSING_LINE = 60  # characters a line in two columns (counted on a page)
 NEXT = (
     "Parts that are not on the shelf go on order by the day the finish needs them.",
     "Before its first day on the bench the bike has to be at the shop, with its key, its title and little fuel.",
@@ -44,7 +45,7 @@ class ReceiptDocument:
     currency: str
     sums: tuple[tuple[str, str], ...]
     left: str
-    terms: tuple[tuple[Term, ...], ...]
+    closing: Columns
     happens: tuple[str, ...]
     code: ScanCode
     void: str
@@ -74,7 +75,7 @@ def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocumen
         currency=facts.currency,
         sums=_sums(issued, pen),
         left=pen.money(facts.left),
-        terms=in_two(_terms(facts, pen), lambda term: len(term.text)),
+        closing=print_columns((("Terms of the deposit", _terms(facts, pen)),), 2, CLOSING_LINE),
         happens=tuple(pen.own(text) for text in (NEXT_KIT if facts.is_kit else NEXT)),
         code=scan_code(issued.token, f"build {facts.build}"),
         void=f"Void. This deposit was reversed on {pen.day(issued.reversed_on)}." if issued.reversed_on else "",
@@ -104,11 +105,8 @@ def _sums(issued: IssuedReceipt, pen: Pen) -> tuple[tuple[str, str], ...]:
     return ((agreed, pen.amount(facts.total)), *before, ("This deposit", pen.amount(-issued.amount)))
 
 
-def _terms(facts: ReceiptFacts, pen: Pen) -> tuple[Term, ...]:
-    held = f"Held for build {facts.build} until the final invoice. {facts.letterhead.deposit_terms}".strip()
-    terms = (
-        Term("Deposit", held),
-        Term("Tax", "No tax is taken on a deposit; it falls on the final invoice."),
-        *storage_terms(facts.letterhead, pen),
-    )
-    return tuple(Term(term.title, pen.own(term.text)) for term in terms)
+def _terms(facts: ReceiptFacts, pen: Pen) -> tuple[PrintItem, ...]:
+    held = f"held for build {facts.build} until the final invoice. {facts.letterhead.deposit_terms}".strip()
+    tax = "none is taken on a deposit; it falls on the final invoice."
+    terms = (("Deposit", held), ("Tax", tax), *storage_terms(facts.letterhead, pen))
+    return tuple(PrintItem(pen.own(text), title) for title, text in terms)

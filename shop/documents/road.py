@@ -62,7 +62,7 @@ def _row(profile: ProfileRange, wishes: Wishes, pen: Pen) -> RangeRow:
     wished_km = getattr(wishes, WISHED.get(profile.profile, ""), None)
     return RangeRow(
         label=profile.label,
-        speeds=f"{pen.speed(profile.mean_kmh)} on average, {pen.speed(profile.fastest_kmh)} at most",
+        speeds=f"{pen.speed(profile.mean_kmh)} average, {pen.speed(profile.fastest_kmh)} top",
         band=pen.distances(profile.low_km, profile.high_km) if profile.possible else CANNOT,
         cold=pen.distance(profile.cold_km) if profile.possible else "",
         asked="" if wished_km is None else pen.distance(wished_km),
