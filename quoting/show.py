@@ -21,6 +21,7 @@ NOT_KNOWN = "not known"
 KM_PER_MILE = 1.609344
 KG_PER_POUND = 0.45359237
 MM_PER_INCH = 25.4
+M_PER_FOOT = 12 * MM_PER_INCH / 1000
 NM_PER_POUND_FOOT = KG_PER_POUND * 9.80665 * 12 * MM_PER_INCH / 1000
 W_PER_HORSEPOWER = 550 * NM_PER_POUND_FOOT
 
@@ -38,7 +39,7 @@ class Shown:
     zero: float = 0.0
 
 
-# Quantity -> units -> how it is written. The value inside is in km, km/h, kg, W, Wh/km, degC, mm, N m.
+# Quantity -> units -> how it is written. The value inside is in km, km/h, kg, W, Wh/km, degC, m, mm, N m.
 QUANTITIES: Mapping[str, Mapping[str, Shown]] = MappingProxyType(
     {
         "distance": {"us": Shown("mi", KM_PER_MILE), "metric": Shown("km", 1.0)},
@@ -47,6 +48,7 @@ QUANTITIES: Mapping[str, Mapping[str, Shown]] = MappingProxyType(
         "power": {"us": Shown("hp", W_PER_HORSEPOWER), "metric": Shown("kW", 1000.0)},
         "energy_use": {"us": Shown("Wh/mi", 1.0 / KM_PER_MILE), "metric": Shown("Wh/km", 1.0)},
         "temperature": {"us": Shown("°F", 5.0 / 9.0, 32.0), "metric": Shown("°C", 1.0)},
+        "height": {"us": Shown("ft", M_PER_FOOT), "metric": Shown("m", 1.0)},
         "length": {"us": Shown("in", MM_PER_INCH), "metric": Shown("mm", 1.0)},
         "torque": {"us": Shown("lb ft", NM_PER_POUND_FOOT), "metric": Shown("N m", 1.0)},
     }
@@ -142,6 +144,11 @@ def show_use(wh_per_km: float | None, units: str) -> str:
 def show_temperature(degc: float | None, units: str) -> str:
     """Temperature [degC]: "68 °F", "20 °C"."""
     return _show("temperature", degc, units, (0.0, 0))
+
+
+def show_height(m: float | None, units: str) -> str:
+    """Height gained on the way [m]: "820 ft", "250 m"."""
+    return _show("height", m, units, (0.0, 0))
 
 
 def show_length(mm: float | None, units: str) -> str:

@@ -16,13 +16,12 @@ from quoting.ride.road_load import FloatArray
 from quoting.ride.routes import profiles
 from quoting.ride.workings import road_inputs
 from quoting.setup import Setup
-from quoting.show import number, show_distance, show_energy, show_speed
+from quoting.show import number, show_distance, show_energy, show_height, show_speed
 
 # What a meter of height costs is worked out at a steady 70 km/h on 4 %: the drive then runs at a middling load.
 CLIMB_MS = 70.0 / 3.6
 CLIMB_SLOPE = 0.04
 SLOWEST_KMH, FASTEST_KMH = 20.0, 200.0  # steady speeds a trip may be ridden at
-METERS_PER_FOOT = 0.3048  # exact: NIST SP 811
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,10 +148,7 @@ def _working(
         formula="1 − (Σ distance × energy per distance + height × energy per height) ÷ usable energy",
         inputs=(
             *parts,
-            (
-                "Height gained",
-                f"{number(climb_m / METERS_PER_FOOT)} ft" if setup.units == "us" else f"{number(climb_m)} m",
-            ),
+            ("Height gained", show_height(climb_m, setup.units)),
             ("Energy for it", show_energy(need_wh)),
             ("Usable energy", show_energy(usable_wh)),
             *road_inputs(bike, setup.policies, setup.units),

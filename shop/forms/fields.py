@@ -17,7 +17,7 @@ from shop import written
 from shop.models import Shop
 
 # The unit a quantity is kept in (see quoting.show.QUANTITIES), so that "80 km" is understood where miles are meant.
-KEPT_IN = {"distance": "km", "speed": "km/h", "mass": "kg", "length": "mm"}
+KEPT_IN = {"distance": "km", "speed": "km/h", "mass": "kg", "length": "mm", "height": "m"}
 SHOWN_PLACES = {"length": 2}  # decimals of a converted figure, else 1: 80.4672 km is 50 mi again
 
 
@@ -165,7 +165,7 @@ class HoursField(CountField):
 
 
 class MeasureField(ShopField):
-    """A distance, speed, mass or length typed in the shop's units, or in any unit that is named; kept in its own.
+    """A distance, speed, mass, length or height typed in the shop's units, or in any unit that is named; kept in its own.
 
     `quantity` is a key of KEPT_IN; the value is a float in that unit.
     """

@@ -39,6 +39,8 @@ from quoting.errors import UnitError
         (show.show_length(320.0, "us"), "12.6 in"),  # 320 / 25.4 = 12.598
         (show.show_length(12.7, "us"), "0.50 in"),
         (show.show_length(320.0, "metric"), "320 mm"),
+        (show.show_height(250.0, "us"), "820 ft"),  # 250 / 0.3048 = 820.2
+        (show.show_height(250.0, "metric"), "250 m"),
         (show.show_torque(120.0, "us"), "89 lb ft"),  # 120 × 0.73756 = 88.5
         (show.show_volts(84.0), "84.0 V"),
         (show.show_volts(4.2), "4.20 V"),

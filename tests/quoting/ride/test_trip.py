@@ -2,8 +2,9 @@ import pytest
 
 from quoting.errors import RequestError
 from quoting.request import Policies
-from quoting.ride import standard_ranges, trip
-from tests.quoting.ride.bikes import PACK, WEIGHT, hub_setup, pack_like, ride, setup_with
+from quoting.result import RideFigures
+from quoting.ride import standard_ranges, standard_rows, trip
+from tests.quoting.ride.bikes import PACK, WEIGHT, hub_setup, known, pack_like, ride, setup_with
 
 
 def trip_of(setup=None, **distances):
@@ -31,7 +32,7 @@ def test_a_part_at_a_steady_speed_takes_what_the_chart_says_of_that_speed():
     at_100 = next(point for point in ride(metric).band if point.kmh == pytest.approx(100))
     found = trip_of(metric, distance_km=30, highway_km=12, highway_kmh=100, climb_m=250)
     level = trip_of(metric, distance_km=30, highway_km=12, highway_kmh=100)
-    need_wh = 12 * PACK.usable_wh / at_100.likely_km + 18 * profile("back_road", metric).wh_per_km
+    need_wh = 12 * known(PACK.usable_wh) / at_100.likely_km + 18 * profile("back_road", metric).wh_per_km
     assert level.energy_wh == pytest.approx(need_wh)
     assert found.energy_wh > level.energy_wh
     assert found.arrives_percent < level.arrives_percent
@@ -115,6 +116,17 @@ def test_standard_cycles_order_as_their_speeds_do():
     # The whole by distance of its parts, 4.066, 9.112 and 15.737 km (test_cycle_energies); the parts meet at rest.
     use = (4.066 / town + 9.112 / country + 15.737 / fast) / (4.066 + 9.112 + 15.737)
     assert found.world_km == pytest.approx(1 / use, rel=1e-3)
+
+
+def test_each_standard_row_says_whether_the_bike_can_ride_it():
+    ranges = standard_ranges(hub_setup(), PACK, WEIGHT)
+    assert ranges is not None
+    # Fastest seconds: 56.7 and 59.9 mph, 60, 94.9 and 125.3 km/h; steady 88.5 and 112.7 km/h.
+    rows = standard_rows(ranges, RideFigures(top_kmh=96.0, held_kmh=88.0))
+    assert [row.held for row in rows] == [True, False, True, True, False, False, False, False, False, False]
+    assert [row.held for row in standard_rows(ranges, RideFigures(top_kmh=130.0, held_kmh=113.0))] == [True] * 10
+    assert {row.held for row in standard_rows(ranges, RideFigures())} == {None}
+    assert all(row.km > 0 and row.source for row in rows)
 
 
 def test_steady_ranges_lie_on_the_band():
