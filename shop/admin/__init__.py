@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shop.admin import accounts, catalogue, donors, people, records, shop, tax
+from shop.admin import accounts, catalogue, country, donors, people, records, shop, tax
 from shop.admin.site import site
 
-__all__ = ["accounts", "catalogue", "donors", "people", "records", "shop", "site", "tax"]
+__all__ = ["accounts", "catalogue", "country", "donors", "people", "records", "shop", "site", "tax"]

@@ -106,6 +106,7 @@ class ShopAdmin(SettingsAdmin):
         ),
         ("Prices", {"fields": ("stale_after_days", "handling_days")}),
         ("Tax", {"fields": ("home_tax_place", "tax_rounding")}),
+        ("Registration", {"fields": ("home_country_sheet",)}),
         ("Deposit", {"fields": ("deposit_rate", "deposit_minimum", "deposit_fixed", "deposit_terms")}),
         (
             "What range and weight are worked out with",

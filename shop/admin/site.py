@@ -15,6 +15,7 @@ SECTIONS = (
     "The shop",
     "People and benches",
     "Tax",
+    "Country sheets",
     "Suppliers and prices",
     "Donor families",
     "Sign-ins",

@@ -13,6 +13,7 @@ from shop.demo.buying import Buying
 from shop.demo.catalogue import load_catalogue, load_stock
 from shop.demo.clock import Clock
 from shop.demo.combos import Combos
+from shop.demo.country import load_country_sheets, register_elsewhere
 from shop.demo.premises import load_numbers, load_premises
 from shop.demo.prices import price_acts
 from shop.demo.quotes import QuoteDesk
@@ -30,6 +31,7 @@ def load_demo(today: date) -> None:
         load_premises(clock)
         load_numbers()
         load_taxes(clock)
+        load_country_sheets(clock)
         owner, counter = User.objects.get(username="owner"), User.objects.get(username="counter")
         load_families()
         load_routing()
@@ -37,6 +39,7 @@ def load_demo(today: date) -> None:
         load_stock(owner)
         customers = load_customers(clock, counter)
         donors = load_donors(customers, counter)
+        register_elsewhere(donors, counter)
     desk = QuoteDesk(clock, customers, donors, counter, Combos())
     people = {person.name: person for person in Person.objects.select_related("user")}
     benches = {bench.name: bench for bench in Bench.objects.all()}

@@ -11,7 +11,7 @@ from django import forms
 from shop.forms.base import ShopForm
 from shop.forms.days import YearField
 from shop.forms.fields import MeasureField, PlainMeasureField, ShareField
-from shop.models import BrakeKind, Customer, DonorFamily, FrameKind, Market, Side
+from shop.models import BrakeKind, CountrySheet, Customer, DonorFamily, FrameKind, Market, Side
 
 ANSWERS = [("", "Not asked yet"), ("yes", "Yes"), ("no", "No")]
 SHARE_HIGH = Decimal(99)
@@ -57,6 +57,13 @@ class DonorForm(ShopForm):
     vin = forms.CharField(label="VIN or frame number", max_length=30, required=False)
     year = YearField(label="Model year")
     market = forms.ChoiceField(label="Made for", choices=Market.choices, initial=Market.NORTH_AMERICA)
+    registered_in = forms.ModelChoiceField(
+        label="To be registered in",
+        queryset=CountrySheet.objects.all(),
+        to_field_name="public_id",
+        empty_label="Where the shop is",
+        required=False,
+    )
     color = forms.CharField(label="Color", max_length=40, required=False)
     kerb_kg = MeasureField("mass", label="Weighs", required=False, help_text="Weighed; empty takes the family's.")
     gvwr_kg = MeasureField("mass", label="Gross weight on plate", required=False, help_text="GVWR.")

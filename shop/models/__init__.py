@@ -4,6 +4,7 @@ from shop.models.bench import Bench, BenchDowntime, BenchType, Job, Leave, Perso
 from shop.models.builds import CLOSED_STATES, Build, BuildState, BuildStep, PartNeed, PromiseEntry, StepState
 from shop.models.cash import Account, EntryKind, LedgerEntry, Method, Posting
 from shop.models.catalogue import Component, ExchangeRate, Offer, Supplier, SupplierClosure, TaxClass
+from shop.models.country import CountrySheet, PowerCounts
 from shop.models.customers import Customer
 from shop.models.documents import DocumentFacts
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
@@ -40,6 +41,7 @@ __all__ = [
     "CheckDecision",
     "ClosedDays",
     "Component",
+    "CountrySheet",
     "Customer",
     "DocumentFacts",
     "Donor",
@@ -67,6 +69,7 @@ __all__ = [
     "PartNeed",
     "Person",
     "Posting",
+    "PowerCounts",
     "PromiseEntry",
     "PurchaseOrder",
     "PurchaseOrderLine",

@@ -117,6 +117,14 @@ class Donor(models.Model):
     )
     vin = models.CharField("VIN or frame number", max_length=30, blank=True)
     market = models.CharField(max_length=15, choices=Market, default=Market.NORTH_AMERICA)
+    registered_in = models.ForeignKey(
+        "shop.CountrySheet",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Empty: where the shop is.",
+    )
     color = models.CharField(max_length=40, blank=True)
     kerb_kg = figure("kerb mass as weighed, kg")
     gvwr_kg = figure("gross weight rating on its plate, kg")

@@ -52,6 +52,14 @@ class Shop(models.Model):
     home_tax_place = models.ForeignKey(
         "shop.TaxPlace", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
+    home_country_sheet = models.ForeignKey(
+        "shop.CountrySheet",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Limits on conversions where most of your bikes are registered. Confirm with your authority.",
+    )
     tax_rounding = models.CharField(max_length=8, choices=TaxRounding, default=TaxRounding.INVOICE)
     valid_days = models.PositiveSmallIntegerField(default=30, validators=[MinValueValidator(1)])
     deposit_rate = RateField(default=Decimal("0.30"))

@@ -105,7 +105,7 @@ class DonorRecord:
 
 def donor_record(public_id: str) -> DonorRecord:
     """One bike by public id. Raises Donor.DoesNotExist."""
-    donor = DonorRow.objects.select_related("family", "owner").get(public_id=public_id)
+    donor = DonorRow.objects.select_related("family", "owner", "registered_in").get(public_id=public_id)
     versions = QuoteVersion.objects.filter(quote__donor=donor).defer("request", "result")
     return DonorRecord(
         donor=donor,

@@ -21,6 +21,7 @@ from quoting.request import (
     Wishes,
 )
 from shop.models import Customer, OptionPart, OptionStep, Quote, QuoteOption, QuoteVersion, Shop
+from shop.selectors.country import engine_sheet
 from shop.selectors.donors import engine_donor
 from shop.selectors.prices import PriceList, catalogue_items
 from shop.selectors.shop import shop_now, the_shop
@@ -78,7 +79,7 @@ def quote_request(
     shop = shop or the_shop()
     now = (now or shop_now(shop)).replace(second=0, microsecond=0)
     day = now.astimezone(shop_now(shop).tzinfo).date()
-    quote = Quote.objects.select_related("customer", "donor__family").get(pk=version.quote_id)
+    quote = Quote.objects.select_related("customer", "donor__family", "donor__registered_in").get(pk=version.quote_id)
     options = _options(list(options_with_lines(version)) if rows is None else rows, shop, day)
     codes = {part.code for option in options for part in option.parts}
     return QuoteRequest(
@@ -91,8 +92,10 @@ def quote_request(
         wishes=Wishes(**{name: getattr(version, name) for name in WISH_NAMES}),
         tax_place=engine_tax_place(version.tax_place_id, day) if version.tax_place_id else None,
         policies=engine_policies(shop, quote.customer, day),
+        country=engine_sheet(shop, quote.donor),
         job=quote.job,
         units=shop.units,
+        note=version.note,
         catalogue=catalogue_items(day=day) if with_catalogue else (),
     )
 

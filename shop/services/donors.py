@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from quoting.vin import check_vin
-from shop.models import Customer, Donor, DonorFamily
+from shop.models import CountrySheet, Customer, Donor, DonorFamily
 from shop.services.events import event_write
 
 STOP = "stop"
@@ -23,6 +23,7 @@ class DonorValues(TypedDict, total=False):
     year: int | None
     vin: str
     market: str
+    registered_in: CountrySheet | None
     color: str
     kerb_kg: float | None
     gvwr_kg: float | None

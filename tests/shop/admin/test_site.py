@@ -23,6 +23,7 @@ def test_the_index_lists_the_subjects_in_order(owner: Client) -> None:
         "The shop",
         "People and benches",
         "Tax",
+        "Country sheets",
         "Suppliers and prices",
         "Donor families",
         "Sign-ins",

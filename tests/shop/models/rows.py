@@ -83,6 +83,7 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.CheckDecision: lambda: {"option": option(), "rule": "vin", "reason": "seen"},
     models.ClosedDays: lambda: {"first": DAY, "last": NEXT},
     models.Component: lambda: {"code": "X-1", "kind": "fuse", "name": "fuse"},
+    models.CountrySheet: lambda: {"code": "x", "name": "X", "as_of": DAY},
     models.Customer: lambda: {"name": "Robin Example"},
     models.DocumentFacts: lambda: {"entry": entry(), "facts": {}},
     models.Donor: lambda: {"family": make_family(), "vin": "AB-12345"},

@@ -61,6 +61,15 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
             {"state": "done", "started_at": ONE, "finished_at": NOON},
         ],
     ),
+    "country_mass_share_is_a_share": (
+        [{"mass_share": None}, {"mass_share": 0.0}, {"mass_share": 1.0}],
+        [{"mass_share": -0.01}, {"mass_share": 1.01}],
+    ),
+    "country_power_not_negative": ([{"power_share": None}, {"power_share": 0.0}], [{"power_share": -0.01}]),
+    "country_axle_split_not_negative": (
+        [{"front_share_points": None}, {"front_share_points": 0.0}],
+        [{"front_share_points": -0.01}],
+    ),
     "decision_has_a_reason": ([{}], [{"reason": ""}]),
     "closed_days_in_order": ([{"last": DAY}], [{"last": BEFORE}]),
     "component_markup_not_negative": ([{"markup_rate": ZERO}], [{"markup_rate": MINUS}]),
