@@ -17,6 +17,7 @@ from quoting.result.figures import (
 )
 from quoting.result.finding import LEVELS, Finding, WayOut
 from quoting.result.line import BuildPlan, LaneBooking, LanePlan, LinePlan, Move
+from quoting.result.odds import Decider, Odds
 from quoting.result.price import PriceLine, PriceSheet, TaxShare
 from quoting.result.promise import Alternative, PartPromise, PlannedStep, Promise, Reason
 from quoting.result.quote import OptionResult, QuoteResult
@@ -29,11 +30,13 @@ __all__ = [
     "BuildPlan",
     "ChargeCase",
     "ChargeFigures",
+    "Decider",
     "Finding",
     "LaneBooking",
     "LanePlan",
     "LinePlan",
     "Move",
+    "Odds",
     "OptionResult",
     "PackFigures",
     "PartPromise",

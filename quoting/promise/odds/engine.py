@@ -1,0 +1,108 @@
+"""The inner loops, compiled where numba is installed and warm, the same functions as they stand where not.
+
+Loading numba takes a second and the first compilation half a minute; later starts read the compiled code from the
+cache beside the file. So nothing here loads it until `warm_up` is called: by a worker when it starts, by a web process
+in a thread of its own, never in a request. Until then, and where numba is missing, the plain functions answer with
+fewer samples.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib
+import os
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, fields
+from threading import Lock
+from types import FunctionType
+from typing import Any
+
+from quoting.promise.odds import laying, working
+
+LAYING = (
+    "first_after", "day_of", "back_from_outside", "over_leave", "earliest", "best", "book", "clear", "new_lanes",
+    "worked_through", "lay_build", "carry_on", "lay_line", "foresee_samples", "pack_samples", "insert_samples",
+    "bench_waits",
+)  # fmt: skip
+WORKING = (
+    "new_state", "pass_through", "take_up", "in_any", "look_round", "plan_morning", "start_next", "work_day",
+    "soonest", "run_shop", "run_samples",
+)  # fmt: skip
+FUNCTIONS: dict[str, FunctionType] = {
+    **{name: getattr(laying, name) for name in LAYING},
+    **{name: getattr(working, name) for name in WORKING},
+}  # in such an order that each comes after those it calls
+
+
+@dataclass(frozen=True)
+class Engine:
+    """The loops the rest of the package calls. `name` plain or compiled."""
+
+    name: str
+    run_samples: Callable[..., None]
+    foresee_samples: Callable[..., None]
+    pack_samples: Callable[..., int]
+    insert_samples: Callable[..., None]
+    bench_waits: Callable[..., None]
+    lay_line: Callable[..., None]
+    new_lanes: Callable[..., Any]
+
+    @property
+    def compiled(self) -> bool:
+        """Whether the loops are compiled."""
+        return self.name == "compiled"
+
+    def in_parts(self, samples: int, work: Callable[[int, int], object]) -> None:
+        """Do `work(low, high)` for parts of the samples side by side; a part's result does not depend on the cut."""
+        parts = min(os.cpu_count() or 1, samples) if self.compiled else 1
+        cuts = [samples * part // parts for part in range(parts + 1)]
+        if parts == 1:
+            work(0, samples)
+            return
+        with ThreadPoolExecutor(parts) as pool:
+            list(pool.map(work, cuts[:-1], cuts[1:]))
+
+
+def _engine(name: str, functions: Mapping[str, Callable[..., Any]]) -> Engine:
+    return Engine(name, *(functions[each.name] for each in fields(Engine)[1:]))
+
+
+PLAIN = _engine("plain", FUNCTIONS)
+_lock = Lock()
+_warm: list[Engine] = []
+
+
+def engine() -> Engine:
+    """The compiled loops once `warm_up` has run, the plain ones until then."""
+    return _warm[0] if _warm else PLAIN
+
+
+def load_compiled() -> Engine | None:
+    """The loops ready to be compiled, or None where numba is missing or cannot serve this machine."""
+    try:
+        numba = importlib.import_module("numba")
+    except (ImportError, OSError):
+        return None
+    scope: dict[str, Any] = {}
+    digest = _digest()
+    for name, plain in FUNCTIONS.items():
+        twin = FunctionType(plain.__code__, {**plain.__globals__, **scope}, name, plain.__defaults__)
+        twin.__module__, twin.__qualname__ = plain.__module__, f"{name}_{digest}"
+        try:
+            scope[name] = numba.njit(cache=True, nogil=True)(twin)
+        except RuntimeError:  # no folder to keep compiled code in: compile at every start
+            scope[name] = numba.njit(nogil=True)(twin)
+    return _engine("compiled", scope)
+
+
+def _digest() -> str:
+    """Of all the loops' code: compiled code is kept by name, and a loop must not outlive a change in one it calls."""
+    code = [(name, each.__code__.co_code, each.__code__.co_consts) for name, each in FUNCTIONS.items()]
+    return hashlib.sha256(repr(code).encode()).hexdigest()[:12]
+
+
+def use(loops: Engine) -> None:
+    """Answer with these loops from now on."""
+    with _lock:
+        _warm[:] = [loops]

@@ -1,0 +1,318 @@
+"""The inner loops that lay steps into gaps: the same rule as `quoting.promise.place`, over flat arrays.
+
+Plain Python over integers, without anything a compiler could not take, so that `engine` runs the same functions
+compiled or as they stand, with the same results. Minutes of shop-open time throughout, see `arrays`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
+
+
+def first_after(ends: Ints, low: int, high: int, minute: int) -> int:
+    """Index in low..high of the first end after `minute`; `high` when there is none."""
+    while low < high:
+        middle = (low + high) // 2
+        if ends[middle] <= minute:
+            low = middle + 1
+        else:
+            high = middle
+    return low
+
+
+def day_of(day: Ints, minute: int) -> int:
+    """The calendar day that holds `minute`: closed days have no length and are passed over."""
+    return min(first_after(day, 0, len(day), minute) - 1, len(day) - 2)
+
+
+def back_from_outside(ground: Ground, leaves: int, lead_days: int) -> int:
+    """The minute outside work is back that leaves at `leaves` and takes `lead_days` calendar places."""
+    back: int = ground.day[min(day_of(ground.day, leaves) + lead_days, len(ground.day) - 1)]
+    return back
+
+
+def over_leave(ground: Ground, away: int, away_high: int, end: int) -> int:
+    """The end of work that would end at `end`, put off by the leave away..away_high that it runs into."""
+    while away < away_high and ground.away_start[away] < end:
+        end += ground.away_end[away] - ground.away_start[away]
+        away += 1
+    return end
+
+
+def earliest(
+    ground: Ground, lanes: Lanes, person: int, bench: int, ready: int, length: int, before: int
+) -> tuple[int, int]:
+    """The first [start, end) from `ready` on in which a person can do `length` minutes of work on a bench.
+
+    It starts when the person is there and runs on over leave; neither lane has anything in it. `bench` -1 for none.
+    Returns: (start, end), or (0, NEVER) when it would not end before `before`.
+    """
+    away_high = ground.away_at[person + 1]
+    away = first_after(ground.away_end, ground.away_at[person], away_high, ready)
+    person_high = lanes.high[person]
+    on_person = first_after(lanes.end, lanes.low[person], person_high, ready)
+    bench_high = 0
+    on_bench = 0
+    if bench >= 0:
+        lane = len(ground.away_at) - 1 + bench
+        bench_high = lanes.high[lane]
+        on_bench = first_after(lanes.end, lanes.low[lane], bench_high, ready)
+    start = ready
+    while True:
+        while away < away_high and ground.away_end[away] <= start:
+            away += 1
+        if away < away_high and ground.away_start[away] <= start:
+            start = ground.away_end[away]
+            away += 1
+        end = over_leave(ground, away, away_high, start + length)
+        if end >= before:
+            return 0, NEVER
+        while on_person < person_high and lanes.end[on_person] <= start:
+            on_person += 1
+        if on_person < person_high and lanes.start[on_person] < end:
+            start = lanes.end[on_person]
+            continue
+        while on_bench < bench_high and lanes.end[on_bench] <= start:
+            on_bench += 1
+        if on_bench < bench_high and lanes.start[on_bench] < end:
+            start = lanes.end[on_bench]
+            continue
+        return start, end
+
+
+def best(ground: Ground, lanes: Lanes, skill: int, kind: int, ready: int, length: int) -> tuple[int, int, int, int]:
+    """Earliest end, then latest start, over the people of a skill group and the benches of a bench group.
+
+    Returns: (start, end, person, bench); end NEVER when there is none.
+    """
+    before = NEVER
+    start, end, person, bench = 0, NEVER, -1, -1
+    for at_person in range(ground.able_at[skill], ground.able_at[skill + 1]):
+        for at_bench in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
+            one, other = ground.able[at_person], ground.kind[at_bench]
+            begin, stop = earliest(ground, lanes, one, other, ready, length, before)
+            if stop < NEVER and (stop < end or begin > start):
+                start, end, person, bench = begin, stop, one, other
+                before = stop + 1
+    return start, end, person, bench
+
+
+def book(lanes: Lanes, lane: int, start: int, end: int, slack: int) -> None:
+    """Take [start, end) of a lane, joined to what it touches or comes within `slack` minutes of."""
+    low, high = lanes.low[lane], lanes.high[lane]
+    first = first_after(lanes.end, low, high, start - slack - 1)
+    after = first
+    while after < high and lanes.start[after] <= end + slack:
+        after += 1
+    if first == after:
+        for index in range(high, first, -1):
+            lanes.start[index] = lanes.start[index - 1]
+            lanes.end[index] = lanes.end[index - 1]
+        lanes.start[first], lanes.end[first] = start, end
+        lanes.high[lane] = high + 1
+        return
+    lanes.start[first] = min(start, lanes.start[first])
+    lanes.end[first] = max(end, lanes.end[after - 1])
+    gone = after - first - 1
+    if gone:
+        for index in range(after, high):
+            lanes.start[index - gone] = lanes.start[index]
+            lanes.end[index - gone] = lanes.end[index]
+        lanes.high[lane] = high - gone
+
+
+def clear(ground: Ground, lanes: Lanes, now: int) -> None:
+    """Empty the lanes but for the benches' downtime still to come."""
+    people = len(ground.away_at) - 1
+    for lane in range(len(lanes.low)):
+        lanes.high[lane] = lanes.low[lane]
+        if lane >= people:
+            for at in range(ground.down_at[lane - people], ground.down_at[lane - people + 1]):
+                if ground.down_end[at] > now:
+                    book(lanes, lane, ground.down_start[at], ground.down_end[at], 0)
+
+
+def new_lanes(ground: Ground, room: int) -> Lanes:
+    """Empty lanes with room for `room` bookings each and the benches' downtime."""
+    count = len(ground.away_at) + len(ground.down_at) - 2
+    room += len(ground.down_start) + 1
+    low = np.arange(count) * room
+    return Lanes(np.zeros(count * room, np.int64), np.zeros(count * room, np.int64), low, low.copy())
+
+
+def worked_through(ground: Ground, person: int, bench: int, start: int, length: int) -> int:
+    """The end of work that stands still while its person is away or its bench is down."""
+    end, left = start, length
+    while True:
+        hold, until = NEVER, NEVER
+        at = first_after(ground.away_end, ground.away_at[person], ground.away_at[person + 1], end)
+        if at < ground.away_at[person + 1]:
+            hold, until = ground.away_start[at], ground.away_end[at]
+        if bench >= 0:
+            at = first_after(ground.down_end, ground.down_at[bench], ground.down_at[bench + 1], end)
+            if at < ground.down_at[bench + 1] and ground.down_start[at] < hold:
+                hold, until = ground.down_start[at], ground.down_end[at]
+        if hold - end >= left:
+            return end + left
+        left -= max(hold - end, 0)
+        end = until
+
+
+def lay_build(
+    ground: Ground, work: Work, lanes: Lanes, lengths: Ints, gates: Ints, first: int, last: int, ready: int,
+    today: int, tomorrow: int, horizon: int, places: Places, known: Ints,
+) -> tuple[int, int]:  # fmt: skip
+    """Lay and book steps `first` to `last` of a build from `ready` on, as far as they start by `horizon`.
+
+    A step whose parts are here at `today` (`gates`) may start; for others the plan knows only the expected day
+    (`known`) and that it is not before `tomorrow`. Returns: (the first step left out, the end of those laid).
+    """
+    people = len(ground.away_at) - 1
+    for step in range(first, last):
+        if gates[step] > today:
+            ready = max(ready, known[step], tomorrow)
+        if ready > horizon:
+            return step, ready
+        start, end, person, bench = ready, ready, -1, -1
+        if work.lead_days[step] > 0:
+            end = back_from_outside(ground, ready, work.lead_days[step])
+        elif lengths[step] > 0:
+            start, end, person, bench = best(ground, lanes, work.skill[step], work.kind[step], ready, lengths[step])
+            if start > horizon or end >= NEVER:
+                return step, max(start, ready)
+            book(lanes, person, start, end, 0)
+            if bench >= 0:
+                book(lanes, people + bench, start, end, 0)
+        places.start[step], places.end[step], places.person[step], places.bench[step] = start, end, person, bench
+        ready = end
+    return last, ready
+
+
+def carry_on(ground: Ground, work: Work, lanes: Lanes, lengths: Ints, ready: Ints, now: int, places: Places) -> None:
+    """Book the steps under way at `now`, in the order they were started; `ready` of each build is set to their ends."""
+    people = len(ground.away_at) - 1
+    for row in range(len(work.begun)):
+        step = work.begun[row]
+        build = first_after(work.at, 0, len(work.at), step) - 1
+        person, bench = work.person[step], work.bench[step]
+        start, end = now, max(work.back[step], now)
+        if work.lead_days[step] <= 0:
+            bench_from = now
+            if person >= 0 and lanes.high[person] > lanes.low[person]:
+                start = max(start, lanes.end[lanes.high[person] - 1])
+            for at in range(len(work.begun)):
+                other = work.begun[at]
+                if at < row and bench >= 0 and work.bench[other] == bench and work.lead_days[other] <= 0:
+                    bench_from = max(bench_from, places.end[other])
+            start = max(start, bench_from)
+            end = start + lengths[step]
+            if person >= 0:
+                end = worked_through(ground, person, bench, start, lengths[step])
+            if lengths[step] > 0:
+                if person >= 0:
+                    book(lanes, person, start, end, 0)
+                if bench >= 0:
+                    book(lanes, people + bench, bench_from, end, 0)
+        places.start[step], places.end[step], places.person[step], places.bench[step] = start, end, person, bench
+        ready[build] = max(ready[build], end)
+
+
+def lay_line(
+    ground: Ground, work: Work, lanes: Lanes, order: Ints, lengths: Ints, gates: Ints, finish_gate: Ints, now: int,
+    places: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """One plan with these lengths and gates: steps under way first, then build after build in `order`."""
+    clear(ground, lanes, now)
+    ready = np.full(len(work.at) - 1, now, np.int64)
+    carry_on(ground, work, lanes, lengths, ready, now, places)
+    for build in order:
+        first, last = work.at[build], work.at[build + 1]
+        while first < last and work.under_way[first] == 1:
+            first += 1
+        _, end = lay_build(ground, work, lanes, lengths, gates, first, last, ready[build], -1, 0, NEVER, places, gates)
+        finish[build] = max(end, finish_gate[build])
+
+
+def foresee_samples(
+    ground: Ground, work: Work, order: Ints, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, low: int,
+    high: int, out: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """`lay_line` for the samples low..high: what a shop would do that knew every hour and every arrival beforehand."""
+    lanes = new_lanes(ground, len(work.skill))
+    for row in range(low, high):
+        places = Places(out.start[row], out.end[row], out.person[row], out.bench[row])
+        lay_line(ground, work, lanes, order, lengths[row], gates[row], finish_gate[row], now, places, finish[row])
+
+
+def pack_samples(ground: Ground, out: Places, low: int, high: int, slack: int, packed: Lanes) -> int:
+    """What is taken in samples low..high, one after the other; `packed.low` and `.high` have a row for each.
+
+    Gaps shorter than `slack` minutes are closed. Returns: how many entries were written.
+    """
+    people = len(ground.away_at) - 1
+    lanes = new_lanes(ground, out.start.shape[1])
+    written = 0
+    for row in range(low, high):
+        clear(ground, lanes, 0)
+        for step in range(out.start.shape[1]):
+            if out.person[row, step] >= 0 and out.end[row, step] > out.start[row, step]:
+                book(lanes, out.person[row, step], out.start[row, step], out.end[row, step], slack)
+                if out.bench[row, step] >= 0:
+                    book(lanes, people + out.bench[row, step], out.start[row, step], out.end[row, step], slack)
+        for lane in range(len(lanes.low)):
+            packed.low[row, lane] = written
+            for at in range(lanes.low[lane], lanes.high[lane]):
+                packed.start[written], packed.end[written] = lanes.start[at], lanes.end[at]
+                written += 1
+            packed.high[row, lane] = written
+    return written
+
+
+def insert_samples(
+    ground: Ground, work: Work, packed: Lanes, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, low: int,
+    high: int, squeeze: int, out: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """One more build laid into the gaps of samples low..high without moving what is there.
+
+    Parameters: `work` of that build alone; `squeeze` how much of a step's length may be missing in its gap [%].
+    Fills, a row per sample: `out` and `finish`.
+    """
+    for row in range(low, high):
+        lanes = Lanes(packed.start, packed.end, packed.low[row], packed.high[row])
+        ready = now
+        for step in range(len(work.skill)):
+            ready = max(ready, gates[row, step])
+            start, end, person, bench = ready, ready, -1, -1
+            if work.lead_days[step] > 0:
+                end = back_from_outside(ground, ready, work.lead_days[step])
+            elif lengths[row, step] > 0:
+                length = lengths[row, step]
+                need = max(length - length * squeeze // 100, 1)
+                start, end, person, bench = best(ground, lanes, work.skill[step], work.kind[step], ready, need)
+                if end < NEVER:
+                    end = worked_through(ground, person, -1, start, length)
+            out.start[row, step], out.end[row, step] = start, end
+            out.person[row, step], out.bench[row, step] = person, bench
+            ready = end
+        finish[row, 0] = max(ready, finish_gate[row, 0])
+
+
+def bench_waits(
+    ground: Ground, work: Work, packed: Lanes, out: Places, ready: Ints, low: int, high: int, found: Ints
+) -> None:
+    """Mark in `found` the steps that start after `ready` because no bench of their group was free just before."""
+    people = len(ground.away_at) - 1
+    for row in range(low, high):
+        for step in range(len(work.skill)):
+            kind, minute = work.kind[step], out.start[row, step] - 1
+            if kind == 0 or out.person[row, step] < 0 or minute < ready[row, step]:
+                continue
+            busy = 1
+            for at in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
+                lane = people + ground.kind[at]
+                first = first_after(packed.end, packed.low[row, lane], packed.high[row, lane], minute)
+                if first == packed.high[row, lane] or packed.start[first] > minute:
+                    busy = 0
+            found[row, step] = busy
