@@ -1,4 +1,4 @@
-"""One thing otherwise: a shop with a slow supplier, a bench down, a person away, overtime, a bench more, another order."""
+"""One thing otherwise: a slow supplier, a bench down, a person away, overtime, one more bench, another build first."""
 
 from __future__ import annotations
 
