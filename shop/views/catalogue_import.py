@@ -27,7 +27,7 @@ from shop.views.answers import IN_THE_WAY, UNREADABLE, person_of
 @roles_required(OWNER, COUNTER)
 def catalogue_import(request: HttpRequest) -> HttpResponse:
     """Choose a file; it is kept and looked over on the next page."""
-    form = ImportForm(request.POST or None, request.FILES or None) if request.method == "POST" else ImportForm()
+    form = ImportForm(request.POST, request.FILES) if request.method == "POST" else ImportForm()
     if request.method == "POST" and form.is_valid():
         upload = form.cleaned_data["file"]
         try:
