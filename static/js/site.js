@@ -3,7 +3,7 @@
 "use strict";
 
 const MARK_MS = 2000;
-const page = { figures: new Map(), open: new Set(), typed: null, scroll: 0 };
+const page = { figures: new Map(), open: new Set(), typed: null, scroll: 0, path: "", chooser: null };
 
 // Figures carry data-figure="name of the figure"; those with data-say are announced when they change.
 function figures() {
@@ -46,7 +46,8 @@ function remember() {
 function restore() {
   for (const id of page.open) {
     const node = document.getElementById(id);
-    if (node && node.tagName === "DETAILS") node.open = true;
+    // data-shut: what it was opened for is done
+    if (node && node.tagName === "DETAILS" && !node.hasAttribute("data-shut")) node.open = true;
   }
   const typed = page.typed;
   const node = typed && document.getElementById(typed.id);
@@ -137,9 +138,20 @@ document.addEventListener("htmx:beforeSwap", (event) => {
     return;
   }
   remember();
+  page.path = event.detail.requestConfig.path;
 });
 document.addEventListener("htmx:afterSwap", restore);
-document.addEventListener("htmx:oobAfterSwap", restore);
+
+// A panel that chooses a part outlives a rebuilt list of parts, open or on its way, unless a part was what changed.
+document.addEventListener("htmx:oobBeforeSwap", (event) => {
+  page.chooser = event.detail.target.id === "parts" ? document.getElementById("choose-new") : null;
+  if (page.chooser && page.path.includes("/parts/")) page.chooser.replaceChildren();
+});
+document.addEventListener("htmx:oobAfterSwap", () => {
+  const empty = page.chooser && document.getElementById("choose-new");
+  if (empty && empty !== page.chooser) empty.replaceWith(page.chooser);
+  restore();
+});
 document.addEventListener("htmx:afterSettle", markChanges);
 document.addEventListener("htmx:beforeRequest", () => tell(""));
 document.addEventListener("htmx:sendError", () => {
