@@ -17,12 +17,14 @@ from shop.views import (
     cash,
     catalogue,
     catalogue_import,
+    claims,
     customer_page,
     customers,
     deposits,
     documents,
     donors,
     families,
+    fields,
     line,
     order_dates,
     order_making,
@@ -30,6 +32,7 @@ from shop.views import (
     patterns,
     stores,
     today,
+    trips,
     waiting,
 )
 from shop.views import settings as settings_pages
@@ -204,8 +207,17 @@ documents_pages = [
     path("c/<slug:token>/receipts/<slug:entry_id>.pdf", documents.customer_receipt_pdf, name="customer-receipt-pdf"),
 ]
 
+# Engineering at the counter: a trip on a quote, a claim from anywhere, what the catalogue's fields mean.
+engineering = [
+    path(f"{quote}trip/", trips.quote_trip, name="quote-trip"),
+    path(f"{version}trip/", trips.version_trip, name="version-trip"),
+    path("claims/", claims.claims, name="claims"),
+    path("catalogue/fields/", fields.catalogue_fields, name="catalogue-fields"),
+]
+
 urlpatterns = [
     *start,
+    *engineering,
     *line_pages,
     *stores_pages,
     *orders_pages,

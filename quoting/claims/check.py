@@ -6,6 +6,7 @@ from quoting.claims.charging import charging_lines
 from quoting.claims.claim import AGREES, BODIES, NEEDS, REFUSED, Claim, ClaimCheck, ClaimLine
 from quoting.claims.road import POLICIES, battery_w, fastest_for, reach, shaft_w, usable_wh
 from quoting.errors import FieldProblem, RequestError
+from quoting.parts import CHEMISTRIES
 from quoting.ride.cold import LEAD_HOUR_SHARE
 from quoting.show import (
     show_distance,
@@ -25,7 +26,6 @@ LARGEST_WH = 20_000.0
 PACK_WH_PER_KG = 160.0  # with box and wiring; common practice, no source (case A10 reports 179)
 ROAD = "road load ½·ρ·CdA·v² + Crr·m·g, drive and lamps as assumed in quotes; ±10 % drag, ±15 % rolling"
 REPORTS = "public practitioner reports, cases A16, A17, A35 and questions D1, D2"
-CHEMISTRIES = ("nmc", "lfp", "lead")
 AMOUNTS = (
     "distance_km", "energy_wh", "speed_kmh", "charge_h", "charger_w", "cont_w", "laden_kg", "cda_m2",
 )  # fmt: skip

@@ -8,8 +8,10 @@ from quoting.parts.fields import Part, SpecField, spec_fields
 from quoting.parts.kinds import KINDS, Kind, part_from_spec, read_value
 from quoting.parts.power_path import Cable, Connector, Contactor, Fuse, Lamp, Precharge, Switch
 from quoting.parts.storage import Bms, Cell, Charger, Dcdc, Enclosure, Module
+from quoting.parts.words import CHEMISTRIES
 
 __all__ = [
+    "CHEMISTRIES",
     "KINDS",
     "Adapter",
     "Bms",
