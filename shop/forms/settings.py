@@ -12,7 +12,7 @@ from django import forms
 from shop.forms.base import ShopForm
 from shop.forms.days import DayField, TimeField
 from shop.forms.fields import AmountField, MeasureField, PlainMeasureField, ShareField, WholeField
-from shop.models import OpeningHours, Paper, Shop, TaxPlace, TaxRounding, Units
+from shop.models import CountrySheet, OpeningHours, Paper, Shop, TaxPlace, TaxRounding, Units
 
 ALL = Decimal(100)
 COLDEST_C = Decimal(-60)
@@ -40,6 +40,14 @@ class SettingsForm(ShopForm):
         to_field_name="public_id",
         required=False,
         empty_label="None chosen",
+    )
+    home_country_sheet = forms.ModelChoiceField(
+        label="Bikes are registered in",
+        queryset=CountrySheet.objects.order_by("name"),
+        to_field_name="public_id",
+        required=False,
+        empty_label="None chosen",
+        help_text="Its limits on conversions are held against every quote.",
     )
     tax_rounding = forms.ChoiceField(label="Tax is rounded", choices=TaxRounding.choices)
     deposit_rate = ShareField(label="Deposit", high=ALL, low=Decimal(0), help_text="Share of the price.")
@@ -78,7 +86,11 @@ class SettingsForm(ShopForm):
             "The currency stays once something was offered or paid in it.",
             ("currency", "locale", "zone", "units", "paper"),
         ),
-        ("Tax", "Rates are the shop's responsibility; ask the authority.", ("home_tax_place", "tax_rounding")),
+        (
+            "Tax and registration",
+            "Rates and limits are the shop's responsibility; ask the authority.",
+            ("home_tax_place", "tax_rounding", "home_country_sheet"),
+        ),
         ("Deposit", "", ("deposit_rate", "deposit_minimum", "deposit_fixed", "deposit_terms")),
         (
             "Quoting",

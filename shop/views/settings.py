@@ -29,6 +29,7 @@ ELSEWHERE = (
     ("Exchange rates", "exchangerate", "for suppliers in another currency"),
     ("Tax places", "taxplace", "which authorities tax a sale"),
     ("Tax authorities", "taxauthority", "their dated rates"),
+    ("Country sheets", "countrysheet", "what a place lets a conversion change"),
     ("Sign-ins", "user", "accounts and roles"),
 )
 
