@@ -7,11 +7,12 @@ import pytest
 
 from quoting import RequestError, fingerprint, from_json, quote, to_json
 from quoting.example import example_request
-from quoting.request import CatalogueItem, QuoteRequest
+from quoting.request import CatalogueItem, PackPlan, QuoteRequest
 from quoting.result import QuoteResult
 
 REQUEST = example_request()
 OPTION = REQUEST.options[0]
+PLAN = PackPlan(series=20, parallel=12, link_mohm=1.5, bays=("Engine bay",))  # the example's own
 
 
 def with_option(**changes: object) -> QuoteRequest:
@@ -22,6 +23,10 @@ def refused_fields(request: QuoteRequest) -> set[str]:
     with pytest.raises(RequestError) as caught:
         quote(request)
     return {problem.field for problem in caught.value.problems}
+
+
+def test_the_plan_here_is_the_examples():
+    assert OPTION.pack == PLAN
 
 
 def test_example_has_no_stop_and_at_most_two_checks():
@@ -40,11 +45,13 @@ def test_same_request_same_result():
 
 
 def test_options_are_worked_out_apart():
-    small = replace(OPTION, key="B", pack=replace(OPTION.pack, parallel=10))
+    small = replace(OPTION, key="B", pack=replace(PLAN, parallel=10))
     both = quote(replace(REQUEST, options=(OPTION, small)))
     assert both.options[0] == quote(REQUEST).options[0]
     # 20s10p against 20s12p of the same cell: 10/12 of the energy.
-    assert both.options[1].pack.energy_wh == pytest.approx(both.options[0].pack.energy_wh * 10 / 12)
+    large_wh, small_wh = (option.pack.energy_wh for option in both.options if option.pack)
+    assert large_wh is not None
+    assert small_wh == pytest.approx(large_wh * 10 / 12)
 
 
 def test_catalogue_changes_ways_out_only():
@@ -63,11 +70,12 @@ def test_fingerprint_tells_requests_apart():
 def test_pack_mass_is_part_of_the_ride():
     # Masses: kerb − removed + added, then the rider and luggage of the policies.
     option = quote(REQUEST).options[0]
-    weight = option.weight
-    assert weight.after_kg == pytest.approx(weight.before_kg - weight.removed_kg + weight.added_kg)
-    assert option.ride.mass_kg == pytest.approx(
-        weight.after_kg + REQUEST.policies.rider_kg + REQUEST.policies.luggage_kg
-    )
+    weight, ride = option.weight, option.ride
+    assert weight is not None
+    assert ride is not None
+    left_kg = (weight.before_kg or 0) - (weight.removed_kg or 0)
+    assert weight.after_kg == pytest.approx(left_kg + (weight.added_kg or 0))
+    assert ride.mass_kg == pytest.approx(weight.after_kg + REQUEST.policies.rider_kg + REQUEST.policies.luggage_kg)
 
 
 def test_service_job_has_no_bike_figures():
@@ -75,6 +83,7 @@ def test_service_job_has_no_bike_figures():
     (option,) = quote(job).options
     assert option.pack is None
     assert option.ride is None
+    assert option.promise is not None
     assert option.promise.finish_from is not None
 
 
@@ -109,7 +118,7 @@ def test_hours_out_of_order_are_refused():
 
 
 def test_pack_without_cells_is_refused():
-    assert refused_fields(with_option(pack=replace(OPTION.pack, series=0))) == {"options.A.pack"}
+    assert refused_fields(with_option(pack=replace(PLAN, series=0))) == {"options.A.pack"}
 
 
 def test_unreadable_spec_names_line_and_field():
