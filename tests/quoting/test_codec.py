@@ -3,6 +3,7 @@
 import json
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import jsonschema
 import pytest
@@ -14,8 +15,9 @@ from quoting.request import DatedRate, QuoteRequest
 from quoting.result import QuoteResult
 
 
-def sent() -> dict:
-    return json.loads(json.dumps(to_json(example_request())))
+def sent() -> dict[str, Any]:
+    data: dict[str, Any] = json.loads(json.dumps(to_json(example_request())))
+    return data
 
 
 def problems_of(data: object) -> dict[str, str]:

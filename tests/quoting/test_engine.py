@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -15,7 +16,7 @@ OPTION = REQUEST.options[0]
 PLAN = PackPlan(series=20, parallel=12, link_mohm=1.5, bays=("Engine bay",))  # the example's own
 
 
-def with_option(**changes: object) -> QuoteRequest:
+def with_option(**changes: Any) -> QuoteRequest:
     return replace(REQUEST, options=(replace(OPTION, **changes),))
 
 
@@ -74,6 +75,7 @@ def test_pack_mass_is_part_of_the_ride():
     assert weight is not None
     assert ride is not None
     left_kg = (weight.before_kg or 0) - (weight.removed_kg or 0)
+    assert weight.after_kg is not None
     assert weight.after_kg == pytest.approx(left_kg + (weight.added_kg or 0))
     assert ride.mass_kg == pytest.approx(weight.after_kg + REQUEST.policies.rider_kg + REQUEST.policies.luggage_kg)
 

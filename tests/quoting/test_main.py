@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from typing import Any
 
 import jsonschema
 import pytest
@@ -10,12 +11,12 @@ import pytest
 from quoting.__main__ import guarded
 
 
-def run(capsys, *arguments: str) -> object:
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> Any:
     assert guarded(list(arguments)) == 0
     return json.loads(capsys.readouterr().out)
 
 
-def refused(capsys, *arguments: str) -> str:
+def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
     with pytest.raises(SystemExit) as caught:
         guarded(list(arguments))
     assert caught.value.code == 2
