@@ -80,25 +80,34 @@ def engine() -> Engine:
 
 def load_compiled() -> Engine | None:
     """The loops ready to be compiled, or None where numba is missing or cannot serve this machine."""
+    scope = compiled(FUNCTIONS)
+    return _engine("compiled", scope) if scope else None
+
+
+def compiled(functions: Mapping[str, FunctionType]) -> dict[str, Callable[..., Any]] | None:
+    """Twins of plain functions that numba compiles when they are first called, or None without numba.
+
+    Parameters: `functions` by name, each after those it calls.
+    """
     try:
         numba = importlib.import_module("numba")
     except (ImportError, OSError):
         return None
     scope: dict[str, Any] = {}
-    digest = _digest()
-    for name, plain in FUNCTIONS.items():
+    digest = _digest(functions)
+    for name, plain in functions.items():
         twin = FunctionType(plain.__code__, {**plain.__globals__, **scope}, name, plain.__defaults__)
         twin.__module__, twin.__qualname__ = plain.__module__, f"{name}_{digest}"
         try:
             scope[name] = numba.njit(cache=True, nogil=True)(twin)
         except RuntimeError:  # no folder to keep compiled code in: compile at every start
             scope[name] = numba.njit(nogil=True)(twin)
-    return _engine("compiled", scope)
+    return scope
 
 
-def _digest() -> str:
+def _digest(functions: Mapping[str, FunctionType]) -> str:
     """Of all the loops' code: compiled code is kept by name, and a loop must not outlive a change in one it calls."""
-    code = [(name, each.__code__.co_code, each.__code__.co_consts) for name, each in FUNCTIONS.items()]
+    code = [(name, each.__code__.co_code, each.__code__.co_consts) for name, each in functions.items()]
     return hashlib.sha256(repr(code).encode()).hexdigest()[:12]
 
 

@@ -1,0 +1,8 @@
+"""The door to `quoting.promise.replan`: plan the line anew. It loads OR-Tools when a solve begins, not before."""
+
+from __future__ import annotations
+
+from quoting.promise.replan.run import LISTS, SOLVER, STANDING, Limits, Rebooked, Replanned, replan
+from quoting.promise.replan.solve import Effort
+
+__all__ = ["LISTS", "SOLVER", "STANDING", "Effort", "Limits", "Rebooked", "Replanned", "replan"]
