@@ -63,7 +63,8 @@ def test_a_slip_is_corrected_with_a_new_receipt_and_the_place_stays(day: Day, cl
     answer = client.post(correct, {**sent, "amount": str(amount), "method": "card", "reason": "Wrong drawer"})
     made = LedgerEntry.objects.latest("number")
     assert answer.headers["Location"] == reverse("deposit-taken", args=[made.public_id])
-    assert (made.postings.get().amount, made.method, made.build.place) == (amount, "card", 1)
+    assert (made.postings.get().amount, made.method, made.build) == (amount, "card", day.build)
+    assert Build.objects.get(pk=day.build.pk).place == 1
     page = text(client.get(BOOK))
     assert "Wrong drawer" in page
     assert "undone by entry 2" in page

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 import pytest
 from django.urls import reverse
@@ -19,7 +20,7 @@ LINE = reverse("line")
 @pytest.fixture
 def three(shop, morning) -> list[Build]:
     """Three builds with an engine to take out each, the first with a promise that can't hold."""
-    late = {"promised_from": date(2026, 2, 1), "promised_to": date(2026, 2, 27)}
+    late: dict[str, Any] = {"promised_from": date(2026, 2, 1), "promised_to": date(2026, 2, 27)}
     return [make_build(place, steps=True, **(late if place == 1 else {})) for place in (1, 2, 3)]
 
 
