@@ -61,6 +61,14 @@ class LineChart:
     top: int = TOP
     bottom: int = HEIGHT - BOTTOM
 
+    @property
+    def description(self) -> str:
+        """What is drawn: axes with their ends, lines in order, the band."""
+        lines = ", ".join(line.label for line in self.lines)
+        band = ", with the band between the best and the worst case" if self.band else ""
+        across, up = (f"{marks[0].label} to {marks[-1].label}" for marks in (self.x_ticks, self.y_ticks))
+        return f"Across: {self.x_words}, {across}. Up: {self.y_words}, {up}. Drawn: {lines}{band}."
+
 
 @dataclass(frozen=True)
 class Bar:
@@ -95,6 +103,14 @@ class BarChart:
     height: int
     width: int = WIDTH
     left: int = LEFT
+
+    @property
+    def description(self) -> str:
+        """What is drawn: the groups, their bars, the mark."""
+        groups = ", ".join(group.label.lower() for group in self.groups)
+        bars = ", ".join(dict.fromkeys(bar.label for group in self.groups for bar in group.bars))
+        marks = " A mark shows the rating on the plate." if any(g.limit_x is not None for g in self.groups) else ""
+        return f"Bars for {groups}: {bars}.{marks}"
 
 
 def shown(value: float) -> str:

@@ -123,6 +123,21 @@ def test_axle_chart_marks_a_plate_that_is_known_and_says_when_it_is_not():
     assert [bar.value for bar in whole.bars] == ["200 kg", "190 kg", "280 kg"]
 
 
+def test_a_description_says_what_is_drawn_between_which_ends():
+    ride = range_chart(RIDE, "metric")
+    assert ride is not None
+    # 40 to 120 km/h by 20, 0 to 132 km by 50
+    assert ride.description == (
+        "Across: steady speed, km/h, 40 to 120. Up: km, 0 to 150. Drawn: likely, with the band between the best "
+        "and the worst case."
+    )
+    axles = axle_chart(WEIGHT, Donor(family="anvil", label="Anvil", gawr_rear_kg=265), "metric")
+    assert axles is not None
+    assert axles.description == (
+        "Bars for front axle, rear axle, whole bike: after, laden, before. A mark shows the rating on the plate."
+    )
+
+
 def test_nothing_is_drawn_of_what_is_not_known():
     assert range_chart(RideFigures(), "us") is None
     assert power_chart(RideFigures(), "us") is None
@@ -132,13 +147,16 @@ def test_nothing_is_drawn_of_what_is_not_known():
 
 @pytest.mark.parametrize(
     "chart",
-    [range_chart(RIDE, "us"), voltage_chart(PACK), axle_chart(WEIGHT, None, "us")],
-    ids=["range", "voltage", "axles"],
+    [range_chart(RIDE, "us"), power_chart(RIDE, "us"), voltage_chart(PACK), axle_chart(WEIGHT, None, "us")],
+    ids=["range", "power", "voltage", "axles"],
 )
 def test_a_drawing_is_named_carries_its_table_and_no_style(chart):
     html = render_to_string("charts/figure.html", {"chart": chart, "place": "a"})
     name = re.search(r'aria-labelledby="([^"]+)"', html)
     assert name is not None
     assert f'<title id="{name.group(1)}">{chart.title}</title>' in html
+    words = re.search(r'aria-describedby="([^"]+)"', html)
+    assert words is not None
+    assert f'<desc id="{words.group(1)}">{chart.description}</desc>' in html
     assert html.count("<tr>") == len(chart.rows) + 1
     assert "style=" not in html
