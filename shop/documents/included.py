@@ -6,17 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from quoting.parts import KINDS
 from quoting.request import Option, PartLine, QuoteRequest
 from quoting.result import Finding, OptionResult, PackFigures
 from shop.documents.pen import Pen, mid_sentence
 
+# FRAME takes every kind that none of these names.
 FAMILIES = (
     ("Drive", ("motor", "controller", "final_drive", "throttle", "display")),
     ("Battery", ("cell", "module", "bms", "enclosure")),
     ("Charging", ("charger",)),
     ("Electrics", ("contactor", "fuse", "precharge", "cable", "connector", "switch", "dcdc", "lamp")),
-    ("Frame and road", ("adapter", "tire", "brake", "bodywork", "hardware")),
 )
+FRAME = "Frame and road"
 REVERSIBLE = "reversible"  # the finding that says what is cut
 NOT_SAID = "Whether the frame is cut is not settled by the parts on this quote. Ask before work begins."
 CONVERSION = "conversion"
@@ -31,9 +33,11 @@ class IncludedRow:
 
 def included_rows(request: QuoteRequest, option: Option, result: OptionResult, pen: Pen) -> tuple[IncludedRow, ...]:
     """Parts by family, work, extras; for a conversion whether it can go back, and what becomes of the engine."""
+    named = {kind for _, kinds in FAMILIES for kind in kinds}
+    families = (*FAMILIES, (FRAME, tuple(kind for kind in KINDS if kind not in named)))
     rows = [
         IncludedRow(label, words)
-        for label, kinds in FAMILIES
+        for label, kinds in families
         if (words := _parts(option, kinds, result.pack if label == "Battery" else None, pen))
     ]
     rows += _row("Work", (step.label for step in option.steps if step.lead_days or _takes_time(result, step.code)))

@@ -13,7 +13,7 @@ from shop import written
 from shop.documents.spelling import spelled
 
 MARK = re.compile(r"(?<=\d)[.,](?=\d)")  # decimal point or thousands comma as quoting.show writes them
-UNIT_SPACE = re.compile(r"(?<=\d) (?=[^\W\d_]|[%°])")
+UNIT_SPACE = re.compile(r"(?<=\d) (?!to\b)(?=[^\W\d_]|[%°])")
 PLAIN = "en"
 # What static/fonts/inter-*.woff2 draw of what locales write: Latin letters, figures, dashes, the euro, the minus.
 DRAWN = re.compile("[\u0020-\u007e\u00a0-\u024f\u2010-\u2027\u202f\u20ac\u2212]*")
