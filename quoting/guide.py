@@ -77,6 +77,12 @@ FIGURES_READ: Mapping[str, tuple[str, ...]] = MappingProxyType(
             *_each("motor", "phase_cont_a", "phase_lead_mm2"),
             "precharge.resistance_ohm",
             "bms.has_precharge",
+            *_each("contactor", "max_v", "cont_a", "make_a", "break_a", "coil_v", "coil_w"),
+            *_each("connector", "circuit", "cont_a"),
+            *_each("dcdc", "output_v", "output_a"),
+            "charger.output_a",
+            "display.load_w",
+            "lamp.load_w",
         ),
         "charging": (
             *_each(

@@ -147,9 +147,20 @@ def wiring_readings(wiring: WiringFigures | None, units: str) -> Readings:
         ("phase_ampacity_a", "Phase cables", show.show_section(wiring.phase_area_mm2, units), phase),
         ("fuse_standard_a", "Main fuse", show.show_amps(wiring.fuse_standard_a), ""),
         ("precharge_95_s", "Pre-charge to 95 %", show.show_seconds(wiring.precharge_95_s), ""),
+        (
+            "contactor_step_a",
+            "Contactor still makes",
+            show.show_amps(wiring.contactor_step_a),
+            "when it closes at 95 %",
+        ),
+        ("dcdc_load_w", "Lamps and loads", show.show_watts(wiring.dcdc_load_w), _of(wiring.dcdc_output_w)),
         ("insulation_ohm", "Insulation at least", show.show_ohms(wiring.insulation_ohm), ""),
     )
     return Readings(_known("wiring", rows, workings), workings.rest(), wiring.missing)
+
+
+def _of(output_w: float | None) -> str:
+    return "" if output_w is None else f"of {show.show_watts(output_w)} the converter gives"
 
 
 def _known(subject: str, rows: Iterable[tuple[str, str, str, str | None]], workings: Workings) -> tuple[Reading, ...]:

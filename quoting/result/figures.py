@@ -188,6 +188,9 @@ class WiringFigures:
     precharge_energy_j: float | None = None
     precharge_peak_w: float | None = None
     insulation_ohm: float | None = None
+    contactor_step_a: float | None = None
+    dcdc_load_w: float | None = None
+    dcdc_output_w: float | None = None
     missing: tuple[str, ...] = ()
     workings: tuple[Working, ...] = ()
 

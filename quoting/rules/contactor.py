@@ -8,8 +8,8 @@ from quoting.rules.registry import BUILDS, rule
 from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, plainly
 from quoting.rules.ways_out import act, exchange
 from quoting.show import show_amps, show_seconds, show_volts, show_watts
+from quoting.wiring import closing_step_a
 
-CLOSES_AT = 0.95  # share of pack voltage at which the contactor may close; public practitioner report, case B11
 # Share of its nominal a contactor coil works at: relay makers' usual pull-in and overvoltage limits, from memory.
 COIL_LOW, COIL_HIGH = 0.80, 1.20
 WATTS_AND_JOULES = "energy ½·C·U², first-order RC circuit; public practitioner report, case B12"
@@ -65,7 +65,7 @@ def contactor_breaking(facts: Facts, limit_a: float, one_a: float) -> Says:
 )
 def contactor_making(facts: Facts, limit_a: float, full_v: float, resistance_ohm: float) -> Says:
     """The contactor bears the step that is left when it closes at 95 % of pack voltage."""
-    step_a = (1 - CLOSES_AT) * full_v / resistance_ohm if resistance_ohm else 0.0
+    step_a = closing_step_a(full_v, resistance_ohm)
     if not above(step_a, limit_a):
         return None
     text = (

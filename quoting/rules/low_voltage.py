@@ -9,12 +9,10 @@ from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, pla
 from quoting.rules.ways_out import act, exchange
 from quoting.setup import Fitted
 from quoting.show import show_ohms, show_volts, show_watts
-from quoting.wiring import CLASS_B_ABOVE_V, DC_OHM_PER_V, JOINED_OHM_PER_V, is_class_b
+from quoting.wiring import CLASS_B_ABOVE_V, DC_OHM_PER_V, DCDC_ROOM, JOINED_OHM_PER_V, LOADS, is_class_b
 
 # A 12 V system runs at 12 to 14.5 V: 0.95 to 1.25 of nominal; common practice, no source.
 LAMP_LOW, LAMP_HIGH = 0.95, 1.25
-LOADS = (("lamp", "load_w"), ("display", "load_w"), ("contactor", "coil_w"))
-DCDC_ROOM = 0.80  # shop setting: a converter is not asked for more than 80 % for good
 
 
 @rule(
@@ -73,7 +71,7 @@ def donor_system_voltage(facts: Facts, system_v: float, output_v: float) -> Says
 def dcdc_overloaded(facts: Facts, output_v: float, output_a: float, auxiliary_w: float) -> Says:
     """Lamps, display and contactor coil together stay within 80 % of the DC-DC converter's output."""
     load_w = 0.0
-    for kind, field in LOADS:
+    for kind, field, _ in LOADS:
         for item in facts.of(kind):
             one_w: float | None = getattr(item.part, field)
             if one_w is None:

@@ -14,6 +14,7 @@ from quoting.wiring.conductors import (
     solid_ohm_per_m,
 )
 from quoting.wiring.figures import wiring_figures
+from quoting.wiring.joints import CLOSES_AT, DCDC_ROOM, LOADS, closing_step_a
 from quoting.wiring.protection import (
     CLASS_B_ABOVE_V,
     DC_OHM_PER_V,
@@ -35,10 +36,13 @@ from quoting.wiring.protection import (
 __all__ = [
     "AMBIENT_C",
     "CLASS_B_ABOVE_V",
+    "CLOSES_AT",
+    "DCDC_ROOM",
     "DC_OHM_PER_V",
     "FUSE_FACTOR",
     "FUSE_TEN_SECOND_FACTOR",
     "JOINED_OHM_PER_V",
+    "LOADS",
     "TEN_SECOND_ALLOWANCE",
     "Leg",
     "PrechargeTimes",
@@ -47,6 +51,7 @@ __all__ = [
     "ampacity_a",
     "at_temperature",
     "cable_withstand_a2s",
+    "closing_step_a",
     "fuse_least_a",
     "is_class_b",
     "least_insulation_ohm",

@@ -9,6 +9,7 @@ from quoting.result import PackFigures, RideFigures, WiringFigures, Working
 from quoting.setup import Setup
 from quoting.wiring.cable import Leg, leg_of, legs_of
 from quoting.wiring.conductors import ampacity_a
+from quoting.wiring.joints import with_joints
 from quoting.wiring.protection import (
     DC_OHM_PER_V,
     fuse_least_a,
@@ -28,7 +29,7 @@ from quoting.wiring.workings import (
 
 
 def wiring_figures(setup: Setup, pack: PackFigures | None, ride: RideFigures | None) -> WiringFigures | None:
-    """Cables, fuse, pre-charge and insulation of an option.
+    """Cables, fuse, pre-charge, insulation, contactor, connectors and converter of an option.
 
     Parameters: `pack` its pack figures, `ride` its ride figures (read when the motor's power is not known).
     Returns: WiringFigures with None where a spec is not known, named in `missing`; None without a pack.
@@ -43,7 +44,8 @@ def wiring_figures(setup: Setup, pack: PackFigures | None, ride: RideFigures | N
     figures = _battery(setup, pack, ride, figures)
     figures = _phase(setup, figures)
     figures = _precharge(setup, pack, figures)
-    return _insulation(pack, figures)
+    figures = _insulation(pack, figures)
+    return with_joints(setup, pack, figures)
 
 
 def _with(figures: WiringFigures, missing: tuple[str, ...], workings: list[Working]) -> WiringFigures:

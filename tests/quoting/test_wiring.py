@@ -15,6 +15,7 @@ from quoting.wiring import (
     standard_fuse_a,
     wiring_figures,
 )
+from tests.quoting.rules.bike import Bike
 from tests.quoting.setups import BMS, CELL, CONTROLLER, MOTOR, line, pack_of, setup_with, working_text
 
 CELLS = line("cell", CELL, 240)
@@ -205,3 +206,36 @@ def test_parallel_conductors_and_sections_off_the_tables() -> None:
     assert ampacity_a(35.0, 59.0) is None
     assert ampacity_a(35.0, 200.0) == ampacity_a(35.0, 90.0)
     assert ampacity_a(300.0, 90.0, 30.0) == pytest.approx(430.0)  # above 500 kcmil counts as that
+
+
+def test_contactor_connectors_and_converter_show_their_working() -> None:
+    """84 V full and 21 mΩ: 0.05 × 84 / 0.021 = 200 A; 70 W of lamps, 4 W display, 8 W coil = 82 W of 13.8 V × 20 A."""
+    bike = Bike().plus("charge plug", "connector", circuit="charge", cont_a=32, max_v=150)
+    wiring = bike.facts().wiring
+    assert wiring is not None
+    assert wiring.contactor_step_a == pytest.approx(200.0)
+    assert wiring.dcdc_load_w == pytest.approx(82.0)
+    assert wiring.dcdc_output_w == pytest.approx(276.0)
+    shown = {working.figure: working for working in wiring.workings}
+    assert dict(shown["contactor_step_a"].inputs)["breaks"] == "2,000 A, 200 A at peak"
+    # 119 A of 200 A in the battery plug, 16 A of 32 A in the charge plug
+    assert dict(shown["connectors"].inputs) == {
+        "plug": "battery: 119 A of 200 A",
+        "charge plug": "charge: 16 A of 32 A",
+    }
+    assert shown["connectors"].result == "59 % of the hardest worked one"
+    assert shown["dcdc_load_w"].result == "82 W of 221 W"
+
+
+def test_a_converter_is_asked_for_the_shops_figure_at_least() -> None:
+    lit = Bike().under(auxiliary_w=120.0).facts().wiring
+    assert lit is not None
+    assert lit.dcdc_load_w == pytest.approx(120.0)
+
+
+def test_joints_without_their_specs_are_not_worked_out() -> None:
+    bike = Bike().with_("cell", resistance_mohm=None).with_("lamps", load_w=None).with_("plug", cont_a=None)
+    wiring = bike.facts().wiring
+    assert wiring is not None
+    assert (wiring.contactor_step_a, wiring.dcdc_load_w) == (None, None)
+    assert {"contactor_step_a", "dcdc_load_w", "connectors"} & {working.figure for working in wiring.workings} == set()
