@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -35,17 +36,14 @@ class Work:
         """A start for each row, a finish for those that have one; then handovers and holds."""
         acts = []
         for row in rows("work.csv"):
-            acts.append(Act(int(row["start"]), STARTS, lambda row=row: self._start(row)))  # type: ignore[misc]
+            acts.append(Act(int(row["start"]), STARTS, partial(self._start, row)))
             if row["finish"]:
-                acts.append(Act(int(row["finish"]), FINISHES, lambda row=row: self._finish(row)))  # type: ignore[misc]
+                acts.append(Act(int(row["finish"]), FINISHES, partial(self._finish, row)))
         found = toml("line.toml")
-        for donor, away in found["handed_over"].items():
-            acts.append(Act(away, HANDS_OVER, lambda donor=donor: self._hand_over(donor)))  # type: ignore[misc]
-        acts += [Act(entry["day"], HOLDS, lambda entry=entry: self._hold(entry)) for entry in found["on_hold"]]  # type: ignore[misc]
-        acts += [
-            Act(entry["day"], PROMISES, lambda entry=entry: self._promise(entry))  # type: ignore[misc]
-            for entry in found["promised_anew"]
-        ]
+        leaving = found["handed_over"].items()
+        acts += [Act(away, HANDS_OVER, partial(self._hand_over, donor)) for donor, away in leaving]
+        acts += [Act(entry["day"], HOLDS, partial(self._hold, entry)) for entry in found["on_hold"]]
+        acts += [Act(entry["day"], PROMISES, partial(self._promise, entry)) for entry in found["promised_anew"]]
         return acts
 
     def _step(self, row: dict[str, str]) -> BuildStep:

@@ -1,10 +1,11 @@
-"""Purchase orders made from the app's list of what is needed, sent, received, and some of them late."""
+"""Purchase orders of what Stores says is to buy: sent, received, and some of them late."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import partial
 from itertools import cycle
 from typing import Any
 
@@ -12,9 +13,9 @@ from django.contrib.auth.models import User
 
 from shop.demo.clock import Act, Clock
 from shop.demo.files import toml
-from shop.models import Component, PurchaseOrder, Supplier
-from shop.selectors.stock import lines_due
-from shop.selectors.to_order import to_order
+from shop.models import Component, Offer, PurchaseOrder, Supplier
+from shop.selectors.stock import Stores, lines_due
+from shop.selectors.to_order import order_quantity
 from shop.services.orders import order_make, order_send
 from shop.services.orders_receive import expected_change, order_receive
 
@@ -28,7 +29,7 @@ class Buying:
 
     clock: Clock
     owner: User
-    found: dict[str, Any] = field(default_factory=lambda: toml("orders.toml"))
+    found: dict[str, Any] = field(default_factory=partial(toml, "orders.toml"))
     _comes_late: dict[int, int] = field(default_factory=dict)
     _waits: set[int] = field(default_factory=set)
     _next: date | None = None
@@ -37,27 +38,20 @@ class Buying:
         """Buying on some days, looking for deliveries on every day, slips when suppliers write."""
         self._delays = cycle(self.found["delays"])
         days = self.found["buying"]
-        acts = [Act(away, BUYS, self._buy_on(away)) for away in days]
-        acts += [Act(away, RECEIVES, self._receive_on(away)) for away in range(min(days), 0)]
+        acts = [Act(away, BUYS, partial(self._buy, away)) for away in days]
+        acts += [Act(away, RECEIVES, partial(self._receive, away)) for away in range(min(days), 0)]
         for late in self.found["overdue"]:
-            acts += [Act(slip["day"], SLIPS, self._slip(late, slip)) for slip in late.get("slips", [])]
+            acts += [Act(slip["day"], SLIPS, partial(self._slips, late, slip)) for slip in late.get("slips", [])]
         return acts
 
-    def _buy_on(self, away: int) -> Any:
-        return lambda: self._buy(away)
-
-    def _receive_on(self, away: int) -> Any:
-        return lambda: self._receive(away)
-
-    def _slip(self, late: dict[str, Any], slip: dict[str, Any]) -> Any:
-        return lambda: self._slips(late, slip)
-
     def _buy(self, away: int) -> None:
-        """One order per supplier of all that is needed."""
+        """One order per supplier of what Stores says is to buy."""
+        stores = Stores()
         wanted: dict[Supplier, list[tuple[Component, Decimal]]] = {}
-        for row in to_order():
-            if row.quantity and row.offer:
-                wanted.setdefault(row.offer.supplier, []).append((row.component, row.quantity))
+        for offer in Offer.objects.filter(preferred=True).select_related("component", "supplier").order_by("pk"):
+            to_buy = stores.row(offer.component).to_buy
+            if to_buy and not offer.component.discontinued:
+                wanted.setdefault(offer.supplier, []).append((offer.component, order_quantity(offer, to_buy)))
         for supplier, lines in sorted(wanted.items(), key=lambda item: item[0].code):
             order = order_make(supplier=supplier, lines=lines, person=self.owner)
             order_send(order=order, person=self.owner)

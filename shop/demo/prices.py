@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -14,7 +15,7 @@ from shop.models import Offer
 from shop.services.catalogue import component_import
 
 ASKS = 3
-COLUMNS = ("code", "kind", "name", "supplier", "unit_cost", "priced_on")
+COLUMNS = ("code", "supplier", "unit_cost", "priced_on")
 CENT = Decimal("0.01")
 
 
@@ -28,7 +29,7 @@ def price_acts(clock: Clock, owner: User) -> list[Act]:
         content = _table(entry.get("raised", {}), left_out, clock.workday(entry["day"]).isoformat())
         component_import(content=content, filename="prices.csv", person=owner)
 
-    return [Act(entry["day"], ASKS, lambda entry=entry: ask(entry)) for entry in found["lists"]]  # type: ignore[misc]
+    return [Act(entry["day"], ASKS, partial(ask, entry)) for entry in found["lists"]]
 
 
 def _table(raised: dict[str, str], left_out: list[str], day: str) -> bytes:
@@ -38,6 +39,6 @@ def _table(raised: dict[str, str], left_out: list[str], day: str) -> bytes:
         if row.code not in left_out:
             factor = Decimal(raised.get(offer.supplier.code, "1"))
             cost = max((offer.unit_cost * factor).quantize(CENT), offer.unit_cost)
-            sheet.append([row.code, row.kind, row.name, offer.supplier.code, str(cost), day])
+            sheet.append([row.code, offer.supplier.code, str(cost), day])
     text: str = sheet.export("csv")
     return text.encode()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
+from functools import partial
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -17,7 +18,6 @@ from shop.selectors.findings import checks_by_rule
 from shop.selectors.quotes import worked_out
 from shop.selectors.requests import quote_request
 from shop.services.cash import deposit_take
-from shop.services.errors import Refused
 from shop.services.quotes import (
     decision_write,
     option_add,
@@ -49,28 +49,27 @@ class QuoteDesk:
 
     def acts(self) -> list[Act]:
         """Every act of every quote, and the nightly lapse."""
-        found = toml("quotes.toml")
-        usual = found["reasons"]
+        entries = toml("quotes.toml")["quotes"]
         acts = []
-        for index, entry in enumerate(found["quotes"]):
-            acts += self._acts_of(index, entry, {**usual, **entry.get("reasons", {})})
-        first = min(entry["start"] for entry in found["quotes"])
-        return acts + [Act(away, LAPSES, self._lapse(away)) for away in range(first, 0)]
+        for index, entry in enumerate(entries):
+            acts += self._acts_of(index, entry, entry.get("reasons", {}))
+        first = min(entry["start"] for entry in entries)
+        return acts + [Act(away, LAPSES, partial(self._lapse, away)) for away in range(first, 0)]
 
-    def _lapse(self, away: int) -> Any:
-        return lambda: versions_lapse(self.clock.workday(away))
+    def _lapse(self, away: int) -> None:
+        versions_lapse(self.clock.workday(away))
 
     def _acts_of(self, index: int, entry: dict[str, Any], reasons: dict[str, str]) -> list[Act]:
-        acts = [Act(entry["start"], STARTS, lambda: self._start(index, entry))]
+        acts = [Act(entry["start"], STARTS, partial(self._start, index, entry))]
         if "offer" in entry:
-            acts.append(Act(entry["offer"], OFFERS, lambda: self._offer(index, reasons)))
+            acts.append(Act(entry["offer"], OFFERS, partial(self._offer, index, reasons)))
         if revised := entry.get("revise"):
-            acts.append(Act(revised["start"], STARTS, lambda: self._revise(index, revised)))
-            acts.append(Act(revised["offer"], OFFERS, lambda: self._offer(index, reasons)))
+            acts.append(Act(revised["start"], STARTS, partial(self._revise, index, revised)))
+            acts.append(Act(revised["offer"], OFFERS, partial(self._offer, index, reasons)))
         if declined := entry.get("decline"):
-            acts.append(Act(declined["day"], ANSWERS, lambda: self._decline(index, declined["reason"])))
+            acts.append(Act(declined["day"], ANSWERS, partial(self._decline, index, declined["reason"])))
         if deposit := entry.get("deposit"):
-            acts.append(Act(deposit["day"], ANSWERS, lambda: self._deposit(index, entry, deposit)))
+            acts.append(Act(deposit["day"], ANSWERS, partial(self._deposit, index, entry, deposit)))
         return acts
 
     def _start(self, index: int, entry: dict[str, Any]) -> None:
@@ -103,21 +102,15 @@ class QuoteDesk:
 
     def _offer(self, index: int, reasons: dict[str, str]) -> None:
         version = self._newest(index)
-        try:
-            version_offer(version=version, person=self.counter)
-        except Refused as refused:
-            if refused.field != "findings":
-                raise
+        if reasons:
             self._decide(version, reasons)
-            version_offer(version=version, person=self.counter)
+        version_offer(version=version, person=self.counter)
 
     def _decide(self, version: QuoteVersion, reasons: dict[str, str]) -> None:
         """A reason at every check, as the file gives it."""
         for option in quote(quote_request(version, with_catalogue=False)).options:
             row = QuoteOption.objects.get(version=version, key=option.key)
-            for rule, findings in checks_by_rule(option).items():
-                if rule not in reasons:
-                    raise LookupError(f"{version} {option.label}: no reason for {rule}: {findings[0].explanation}")
+            for rule in checks_by_rule(option):
                 decision_write(option=row, rule=rule, reason=reasons[rule], person=self.counter)
 
     def _decline(self, index: int, reason: str) -> None:

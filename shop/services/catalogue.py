@@ -16,6 +16,7 @@ from shop.models import Component, Offer, Supplier
 from shop.selectors.shop import shop_today
 from shop.services.errors import Refused
 from shop.services.events import event_write
+from shop.services.line_lock import line_lock
 
 
 class ComponentValues(TypedDict, total=False):
@@ -67,6 +68,8 @@ def component_save(
     if component is not None and not changed:
         return row
     row.save()
+    if "discontinued" in changed:
+        _plan_moves()
     verb = "component changed" if component else "component added"
     _event(person, verb, row.code, ", ".join(name.replace("_", " ") for name in changed))
     return row
@@ -90,8 +93,9 @@ def offer_save(
     row.full_clean(exclude=["component", "supplier"], validate_constraints=False)
     if row.preferred and others:
         _yield_preference(component, row)
-    row.save()
     if _offer_said(row) != before:
+        row.save()
+        _plan_moves()
         _event(person, "price entered", component.code, _offer_said(row), before=before)
     return row
 
@@ -107,6 +111,7 @@ def offer_remove(*, person: User | None, offer: Offer) -> Component:
         if left is not None and not component.offers.filter(preferred=True).exists():
             left.preferred = True
             left.save(update_fields=["preferred"])
+        _plan_moves()
         _event(person, "price removed", component.code, "", before=said)
     return offer.component
 
@@ -130,6 +135,7 @@ def component_import(
         if row.state in (ADDED, CHANGED):
             _apply(row, person)
     if plan.added or plan.changed:
+        _plan_moves()
         said = f"{plan.added} added, {plan.changed} changed, {plan.unchanged} unchanged"
         event_write(person=person, verb="components imported", subject="catalogue", after=f"{filename}: {said}")
     return plan
@@ -155,6 +161,20 @@ def _event(person: User | None, verb: str, code: str, after: str, *, before: str
 
 
 def _offer_said(offer: Offer) -> str:
-    days = "lead time not known" if offer.lead_days is None else f"{offer.lead_days} days"
+    """Every value of an offer in words: two offers that read the same are the same."""
+    lead = (offer.lead_low_days, offer.lead_days, offer.lead_high_days)
+    days = "/".join("?" if value is None else str(value) for value in lead)
+    figures = (offer.unit_cost, offer.freight_share, offer.duty_rate, offer.least_quantity, offer.pack_quantity)
+    cost, freight, duty, least, pack = (f"{figure.normalize():f}" for figure in figures)
+    code = f" as {offer.supplier_code}" if offer.supplier_code else ""
     preferred = ", preferred" if offer.preferred else ""
-    return f"{offer.supplier}: {offer.unit_cost} of {offer.priced_on}, {days}{preferred}"
+    return (
+        f"{offer.supplier}{code}: {cost} of {offer.priced_on}, freight {freight}, duty {duty}, {days} days, "
+        f"least {least}, packs of {pack}{preferred}"
+    )
+
+
+def _plan_moves() -> None:
+    """Lead times and what is still made decide finish dates: plans worked out before are of an older revision."""
+    with line_lock():
+        pass

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections import Counter
 from collections.abc import Iterator
@@ -22,7 +21,6 @@ from quoting.result import OptionResult
 from quoting.vin import check_vin
 from shop.demo.clock import ZONE, Clock, moment_is
 from shop.demo.combos import Combos
-from shop.demo.whole import load_demo
 from shop.models import (
     CLOSED_STATES,
     Build,
@@ -269,27 +267,6 @@ def test_a_second_load_is_refused_in_words(demo):
         call_command("loaddemo", verbosity=0)
     assert "--fresh" in str(refused.value)
     assert Customer.objects.count() == 14
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("away", range(7))
-@pytest.mark.django_db
-def test_it_can_be_loaded_on_any_day_of_the_week(away):
-    day = date(2027, 10, 30) + timedelta(days=away)  # the week in which clocks go back, across a month's end
-    with moment_is(datetime.combine(day, time(12), tzinfo=ZONE)):
-        load_demo(day)
-        assert len({due.line.order_id for due in late_lines()}) == 3
-        states = Counter(Build.objects.values_list("state", flat=True))
-        assert (states["ready"], states["testing"], states["handed_over"]) == (1, 1, 6)
-
-
-@pytest.mark.slow
-@pytest.mark.django_db
-def test_it_says_what_it_made_only_when_asked():
-    said = io.StringIO()
-    with moment_is(NOON):
-        call_command("loaddemo", day=DAY, verbosity=1, stdout=said)
-    assert said.getvalue().startswith("Saltmarsh Cycle Works (demo data): 9 donor families, 20 donors, 14 customers")
 
 
 @pytest.mark.parametrize(

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.core.exceptions import ValidationError
 
 from shop.importing.plan import plan_import
 from shop.importing.problems import FileError
-from shop.models import Component, Event, Offer
+from shop.models import Component, Event, LineLock, Offer
 from shop.services.catalogue import component_import, component_save, offer_remove, offer_save
 from shop.services.errors import Refused
 from tests.shop.importing.made_files import DAY, HEADING, ROW, csv_file, make_fuse
@@ -71,6 +72,35 @@ def test_the_only_preference_is_not_given_up():
     offer_save(person=None, component=component, supplier=make_supplier(), unit_cost=Decimal(5), priced_on=DAY)
     kept = offer_save(person=None, component=component, supplier=make_supplier(), preferred=False)
     assert kept.preferred
+
+
+def test_an_offer_saved_as_it_is_leaves_no_trace():
+    component = component_save(person=None, code="F-1", kind="fuse", name="Fuse")
+    values: dict[str, Any] = {"unit_cost": Decimal(5), "priced_on": DAY, "least_quantity": Decimal(10)}
+    offer_save(person=None, component=component, supplier=make_supplier(), **values)
+    offer_save(person=None, component=component, supplier=make_supplier(), **values)
+    assert verbs() == ["component added", "price entered"]
+    offer_save(person=None, component=component, supplier=make_supplier(), least_quantity=Decimal(20))
+    assert verbs()[-1] == "price entered"
+    assert component.offers.get().least_quantity == Decimal(20)
+
+
+def test_what_moves_finish_dates_is_a_new_revision_of_the_plan():
+    def revision() -> int:
+        return LineLock.objects.get_or_create(pk=1)[0].revision
+
+    component = component_save(person=None, code="F-1", kind="fuse", name="Fuse")
+    start = revision()
+    component_save(person=None, component=component, name="Main fuse")
+    assert revision() == start
+    offer_save(
+        person=None, component=component, supplier=make_supplier(), unit_cost=Decimal(5), priced_on=DAY, lead_days=9
+    )
+    assert revision() == start + 1
+    component_save(person=None, component=component, discontinued=True)
+    assert revision() == start + 2
+    component_import(content=csv_file("code,name", "F-1,Fuse"), filename="a.csv", person=None, day=DAY)
+    assert revision() == start + 3
 
 
 def test_lead_times_out_of_order_are_refused_at_their_field():
