@@ -12,6 +12,7 @@ from django.views.generic import RedirectView
 from shop.admin import site as settings_site
 from shop.views import (
     bench,
+    bench_plan,
     build_parts,
     builds,
     cash,
@@ -111,6 +112,7 @@ line_pages = [
     path("line/", line.line, name="line"),
     path("waiting/", waiting.waiting, name="waiting"),
     path("my-bench/", bench.bench, name="my-bench"),
+    path("bench-plan/", bench_plan.bench_plan, name="bench-plan"),
     path(build, builds.build, name="build"),
     path(f"{build}move/", line.build_move, name="build-move"),
     path(f"{build}promise/", builds.build_promise, name="build-promise"),

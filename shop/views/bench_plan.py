@@ -1,0 +1,19 @@
+"""The bench plan: a calendar of lanes, by bench or by person."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from shop.charts.lanes import lanes_drawing
+from shop.forms.bench_plan import BenchPlanFilterForm
+from shop.permissions import BUILDER, COUNTER, OWNER, roles_required
+from shop.selectors import bench_plan as selectors
+
+
+@require_safe
+@roles_required(OWNER, COUNTER, BUILDER)
+def bench_plan(request: HttpRequest) -> HttpResponse:
+    plan = selectors.bench_plan(BenchPlanFilterForm(request.GET).filters())
+    return render(request, "bench_plan/page.html", {"plan": plan, "drawing": lanes_drawing(plan)})
