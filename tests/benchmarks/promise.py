@@ -1,7 +1,8 @@
-"""How long the promise engine takes: python -m tests.benchmarks.promise
+"""How long the promise engine takes: python -m tests.benchmarks.promise [--odds] [--replan]
 
 Shops of 6 people with overlapping skills and 12 benches of 8 types; 8 steps and 6 parts per build, lead times from 30
-to 75 days. Times in milliseconds, best of several; the first call also works out each estimate's slow hours.
+to 75 days. Times in milliseconds, best of several; the first call also works out each estimate's slow hours. With
+`--odds` and `--replan` also what `tests/benchmarks/odds.py` measures, beside its targets.
 """
 
 import sys
@@ -29,6 +30,7 @@ from quoting.request import (
     StockLevel,
     Supply,
 )
+from tests.benchmarks import odds
 
 TYPES = ("intake", "lift", "fabrication", "paint", "electric", "pack", "assembly", "test")
 KINDS = ("motor", "controller", "cell", "bms", "charger", "final_drive")
@@ -131,6 +133,11 @@ def main() -> None:
             best_ms(partial(plan_line, request.shop, request.now, request.day, request.policies)),
         )
         sys.stdout.write(f"{builds:6} " + " ".join(f"{value:8.1f}" for value in columns) + "\n")
+    if "--odds" in sys.argv:
+        odds.counter(request_of)
+        odds.caches(request_of)
+    if "--replan" in sys.argv:
+        odds.replans(shop_of, DAY)
 
 
 if __name__ == "__main__":

@@ -85,8 +85,11 @@ def insert_chain(timelines: Timelines, planned: PlannedShop, chain: Chain, loops
     places = blank_places(*shape)
     finish = np.zeros((dice.samples, 1), np.int64)
     at_bench = np.zeros(shape, np.int64)
-    loops.insert_samples(
-        ground, work, timelines.lanes, lengths, gates, finish_gate, now, 0, dice.samples, SQUEEZE, places, finish
+    loops.in_parts(
+        dice.samples,
+        lambda low, high: loops.insert_samples(
+            ground, work, timelines.lanes, lengths, gates, finish_gate, now, low, high, SQUEEZE, places, finish
+        ),
     )
     ready = np.concatenate((np.full((dice.samples, 1), now, np.int64), places.end[:, :-1]), axis=1)
     if columns:

@@ -18,10 +18,11 @@ from quoting.promise.odds.arrays import Floats
 STEP = np.uint64(0x9E3779B97F4A7C15)  # splitmix64's increment and multipliers (Steele et al. 2014)
 FIRST_MIX = np.uint64(0xBF58476D1CE4E5B9)
 SECOND_MIX = np.uint64(0x94D049BB133111EB)
-GRID = 4097  # points a distribution is tabulated at: quantiles to 1e-6 of the spread
+GRID = 1025  # points a distribution is tabulated at: quantiles to 1e-5 of the spread
 NORMAL_REACH = 6.5  # standard deviations tabulated; beyond lies one in 1e10
 
 
+@lru_cache(maxsize=512)
 def uniforms(seed: int, entity: str, samples: int) -> Floats:
     """One number in (0, 1) per sample, always the same for a seed and an entity."""
     key = int.from_bytes(blake2b(f"{seed}|{entity}".encode(), digest_size=8).digest(), "little")
@@ -29,13 +30,18 @@ def uniforms(seed: int, entity: str, samples: int) -> Floats:
     mixed = (mixed ^ (mixed >> np.uint64(30))) * FIRST_MIX
     mixed = (mixed ^ (mixed >> np.uint64(27))) * SECOND_MIX
     mixed = mixed ^ (mixed >> np.uint64(31))
-    return ((mixed >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53
+    numbers = ((mixed >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53
+    numbers.setflags(write=False)  # it is kept and given out again
+    return numbers
 
 
+@lru_cache(maxsize=64)
 def stratified_normals(seed: int, entity: str, samples: int) -> Floats:
     """Standard normal numbers, one from each of `samples` equally likely strata, in an order hashed from the entity."""
     order = np.argsort(uniforms(seed, entity, samples), kind="stable")
-    return _strata(samples)[order]
+    normals = _strata(samples)[order]
+    normals.setflags(write=False)
+    return normals
 
 
 @lru_cache(maxsize=8)
