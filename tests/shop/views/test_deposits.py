@@ -10,9 +10,12 @@ from django.urls import reverse
 
 from shop.models import Build, LedgerEntry, QuoteVersion
 from shop.services.cash_reverse import entry_reverse
+from shop.services.quotes import option_copy, part_remove
 from tests.shop.made_counter import text
 from tests.shop.made_day import Day
-from tests.shop.made_offers import MORNING, price_of
+from tests.shop.made_offers import DAY, MORNING, price_of
+from tests.shop.made_quotes import make_sound_draft
+from tests.shop.made_quotes_offered import offer
 from tests.shop.views.guards import DESK, assert_guarded
 
 
@@ -130,11 +133,23 @@ def test_a_quote_that_has_lapsed_takes_no_money(day: Day, set_clock, client_as):
     assert client.post(take(day.offered), sent).status_code == 409
 
 
-def test_another_option_brings_its_own_figures(shop, day: Day, client_as):
-    """An option that is not on the quote is taken for the first one there is."""
+def test_each_option_brings_its_own_figures(shop, morning, boss, client_as):
+    """Option B is option A without its lamps: it costs less, and its deposit is 30 % of less."""
+    draft = make_sound_draft(shop, DAY)
+    other = option_copy(option=draft.options.get(key="A"), person=boss)
+    part_remove(part=other.parts.get(component__code="LMP-1"), person=boss)
+    version = offer(draft)
     client = client_as("counter")
-    page = client.get(take(day.offered), {"option": "C"})
-    assert page.context["option"].key == "A"
+    page = client.get(take(version), {"option": "B"})
+    one, two = page.context["page"].options
+    assert (one.key, two.key, page.context["option"]) == ("A", "B", two)
+    assert two.due < one.due
+    assert f'value="{two.deposit:,.2f}"' in text(page)
+    assert client.get(take(version), {"option": "C"}).context["option"] == one
+    sent = {bound.name: bound.value() for bound in page.context["form"] if bound.value() not in (None, False)}
+    client.post(f"{take(version)}?option=B", {**sent, "method": "cash"})
+    build = Build.objects.get(version=version)
+    assert (build.option_key, build.total) == ("B", two.due)
 
 
 def test_a_deposit_that_was_undone_says_so(day: Day, boss, client_as):
