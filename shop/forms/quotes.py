@@ -65,6 +65,8 @@ class WishesForm(ShopForm):
     back_road_km = MeasureField("distance", label="Range, back road", required=False)
     highway_km = MeasureField("distance", label="Range, highway", required=False)
     held_kmh = MeasureField("speed", label="Holds", required=False)
+    top_kmh = MeasureField("speed", label="Reaches", required=False)
+    hill_percent = PlainMeasureField("%", label="Climbs for long", high=Decimal(60), required=False)
     budget = AmountField(label="Budget, all in", required=False)
     circuit_v = PlainMeasureField("V", label="Charged from", required=False)
     circuit_a = PlainMeasureField("A", label="Breaker", required=False)

@@ -64,6 +64,8 @@ class QuoteVersion(models.Model):
     back_road_km = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])
     highway_km = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])
     held_kmh = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])
+    top_kmh = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])
+    hill_percent = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])
     budget = MoneyField(null=True, blank=True)
     circuit_v = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])
     circuit_a = models.FloatField(null=True, blank=True, validators=[MinValueValidator(0)])

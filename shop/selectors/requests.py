@@ -53,6 +53,8 @@ WISH_NAMES = (
     "back_road_km",
     "highway_km",
     "held_kmh",
+    "top_kmh",
+    "hill_percent",
     "budget",
     "circuit_v",
     "circuit_a",

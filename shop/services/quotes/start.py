@@ -26,6 +26,8 @@ class WishValues(TypedDict, total=False):
     back_road_km: float | None
     highway_km: float | None
     held_kmh: float | None
+    top_kmh: float | None
+    hill_percent: float | None
     budget: Decimal | None
     circuit_v: float | None
     circuit_a: float | None

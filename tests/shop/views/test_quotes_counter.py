@@ -103,6 +103,16 @@ def test_wishes_are_typed_in_the_shops_units_and_kept_in_km(counter: Counter) ->
     assert (counter.version.budget, counter.version.two_up) == (Decimal(18000), True)
 
 
+def test_wishes_for_top_speed_and_hills_are_held_against_the_bike(counter: Counter) -> None:
+    page = text(counter.post("quote-wishes", wishes__top_kmh="200 mph", wishes__hill_percent="40"))
+    assert "Top speed is short of the wish" in page
+    assert "A hill of 40 % is wished" in page
+    counter.version.refresh_from_db()
+    assert counter.version.top_kmh == pytest.approx(321.8688)  # 200 × 1.609344
+    assert counter.version.hill_percent == 40
+    assert "Top speed is short of the wish" not in text(counter.post("quote-wishes", wishes__top_kmh="20 mph"))
+
+
 def test_a_wish_shown_rounded_is_not_saved_back_rounded(counter: Counter) -> None:
     counter.post("quote-wishes", wishes__back_road_km="80 km")
     shown = re.search(r'name="wishes-back_road_km" value="([^"]+)"', text(counter.get("quote")))
@@ -120,6 +130,7 @@ def test_a_wish_shown_rounded_is_not_saved_back_rounded(counter: Counter) -> Non
         ("back_road_km", "far", "is not a measure"),
         ("back_road_km", "50 lb", "is not a unit that fits here"),
         ("held_kmh", "-5", "Write 0 or more"),
+        ("hill_percent", "90", "Write 60 or less"),
         ("budget", "eighteen", "is not a number"),
         ("circuit_v", "120", "needs both volts and amps"),
     ],
