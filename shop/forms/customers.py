@@ -11,8 +11,6 @@ from shop.forms.days import DayField
 class CustomerForm(ShopForm):
     """Everything kept of a customer. An empty date of an exemption means that it has no end."""
 
-    mark_optional = True
-
     name = forms.CharField(label="Name", max_length=120)
     phone = forms.CharField(label="Telephone", max_length=40, required=False)
     email = forms.EmailField(label="Mail address", required=False)

@@ -42,8 +42,6 @@ class AnswerField(forms.ChoiceField):
 class DonorForm(ShopForm):
     """One bike. Masses and the odometer in the shop's units, or in any that is typed with the figure."""
 
-    mark_optional = True
-
     family = forms.ModelChoiceField(
         label="Family", queryset=DonorFamily.objects.all(), to_field_name="public_id", empty_label="Choose a family"
     )
