@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -16,6 +17,7 @@ WITH_COMMA = re.compile(r"^[-+]?\d{1,3}(\.\d{3})*,\d+$|^[-+]?\d+,\d+$")
 EITHER = re.compile(r"^[-+]?\d{1,3},\d{3}$")  # 1,234 is a thousand here and one and a bit there
 YES, NO = frozenset({"yes", "y", "true", "1"}), frozenset({"no", "n", "false", "0"})
 PLACES = {AMOUNT: 4, COUNT: 3, SHARE: 4}
+MOST = 10**12  # amounts are kept as whole numbers of their smallest step in 64 bits, see shop.models.exact
 MOST_DAYS = 32767  # PositiveSmallIntegerField
 
 
@@ -74,6 +76,8 @@ def _decimal(sort: str, text: str) -> Decimal:
         raise CellError(f"'{text}' is not a number.", "Write figures only, such as 1250.50.")
     if value < 0:
         raise CellError(f"{text} is below zero.", "Write zero or more.")
+    if value > MOST:
+        raise CellError(f"{text} is more than can be kept.", f"Check it; {MOST:,} is the most.")
     if value != round(value, PLACES[sort]):
         raise CellError(f"{text} has more than {PLACES[sort]} decimal places.", "Round it.")
     return (value / 100 if sort == SHARE else value).normalize() + 0
@@ -102,6 +106,9 @@ def _yes_no(text: str) -> bool:
 
 def _figure(text: str) -> float:
     try:
-        return float(text.removesuffix("m").strip())
-    except ValueError as error:
-        raise CellError(f"'{text}' is not a number.", "Write a number in meters, such as 0.66.") from error
+        value = float(text.removesuffix("m").strip())
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise CellError(f"'{text}' is not a number.", "Write a number in meters, such as 0.66.")
+    return value

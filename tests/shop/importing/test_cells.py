@@ -74,6 +74,8 @@ def test_amounts_are_exact():
         ("-1", "below zero"),
         ("about 3", "not a number"),
         ("nan", "not a number"),
+        ("1e400", "more than can be kept"),
+        ("1000000000001", "more than can be kept"),
     ],
 )
 def test_wrong_amounts_say_why(text, said):
@@ -104,6 +106,8 @@ def test_days_yes_and_dates():
         ("priced_on", "31.3.2026", "year-month-day"),
         ("priced_on", "2026-02-30", "year-month-day"),
         ("x_m", "far back", "in meters"),
+        ("x_m", "nan", "in meters"),
+        ("x_m", "1e400", "in meters"),
     ],
 )
 def test_what_cannot_be_read_says_what_to_write(name, text, remedy):
