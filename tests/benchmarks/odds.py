@@ -91,11 +91,11 @@ def replans(shop_of: Callable[[int], ShopState], day: date) -> None:
     warm_up()
     replan(prepare_shop(shop_of(2), now, day, Policies()), Limits(flow=Effort(seconds=1)))  # loads the library
     sys.stdout.write(f"\n{'builds':>6} {'time':>7}  re-plan\n")
-    for builds, flow in ((20, None), (60, None), (120, None), (60, Effort(seconds=60))):
+    for builds, flow in ((20, None), (60, Effort(seconds=60)), (120, None)):
         shop = shop_of(builds)
         plan = prepare_shop(shop, now, day, Policies())
         promised = {
-            outlook.build.number: outlook.finish_from + timedelta(days=(7 * at) % 13 - 6)
+            outlook.build.number: outlook.finish_from + timedelta(days=(7 * at) % 13 - 2)
             for at, outlook in enumerate(plan.outlooks)
             if outlook.finish_from
         }
