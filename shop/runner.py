@@ -1,3 +1,4 @@
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,4 +12,7 @@ class PytestRunner:
 
     def run_tests(self, test_labels: list[str]) -> int:
         """Django exits with failure when this is not 0, so "no test was run" counts as one too."""
-        return int(pytest.main([*self.options, *test_labels]))
+        options = [*self.options, *test_labels]
+        if not any(Path(label.split("::")[0]).exists() for label in test_labels):  # the whole suite: use every core
+            options += ["--numprocesses=auto", "--dist=loadfile"]
+        return int(pytest.main(options))
