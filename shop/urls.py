@@ -35,6 +35,7 @@ from shop.views import (
     today,
     trips,
     waiting,
+    what_if,
 )
 from shop.views import settings as settings_pages
 from shop.views.quotes import counter, decide, hours, listing, options, parts, people, versions, wishes
@@ -113,6 +114,8 @@ line_pages = [
     path("waiting/", waiting.waiting, name="waiting"),
     path("my-bench/", bench.bench, name="my-bench"),
     path("bench-plan/", bench_plan.bench_plan, name="bench-plan"),
+    path("what-if/", what_if.what_if, name="what-if"),
+    path("what-if/apply/", what_if.what_if_apply, name="what-if-apply"),
     path(build, builds.build, name="build"),
     path(f"{build}move/", line.build_move, name="build-move"),
     path(f"{build}promise/", builds.build_promise, name="build-promise"),

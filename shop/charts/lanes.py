@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from itertools import groupby
+from textwrap import wrap
 
 from shop.selectors.bench_plan import BenchPlan, PlanDay, PlanLane, PlanWork
 
 WIDTH = 784  # with the names beside it, as wide as a landscape page of A4 or Letter between its margins
 NAMES = 128
 HEAD, ROW, BAR, PAD = 40, 34, 26, 4
+NAME_LETTERS = 18  # of a lane's name on one line beside the days
 LETTER = 6.6  # the width of a letter of the bars' type [px], measured on Inter at 11.5 px
 MIDNIGHT = time(0)
 DAY_MINUTES = 24 * 60
@@ -51,6 +53,7 @@ class LaneBar:
     worked: tuple[Piece, ...]
     paused: tuple[Piece, ...]
     words: str
+    words_x: float
     told: str
     work: PlanWork
 
@@ -68,8 +71,19 @@ class OffBar:
 
 
 @dataclass(frozen=True)
+class NameLine:
+    """A line of a lane's name."""
+
+    y: float
+    words: str
+
+
+@dataclass(frozen=True)
 class LaneRow:
+    """`lines` the name, broken where it is too long for one line."""
+
     name: str
+    lines: tuple[NameLine, ...]
     y: float
     height: float
     bars: tuple[LaneBar, ...]
@@ -171,7 +185,10 @@ def _row(lane: PlanLane, across: Across, y: float, by: str) -> LaneRow:
         ends[under : under + 1] = [end]
         bars.append(_bar(work, across, start, max(end - start, 2.0), y + PAD + under * (BAR + PAD), by))
     height = max(len(ends), 1) * (BAR + PAD) + PAD
-    return LaneRow(lane.name, y, height, tuple(bars), _off(lane, across, y, height, by))
+    lines = wrap(lane.name, NAME_LETTERS)[:2]
+    places = (21,) if len(lines) == 1 else (15, 29)
+    named = tuple(NameLine(y + place, line) for place, line in zip(places, lines, strict=False))
+    return LaneRow(lane.name, named, y, height, tuple(bars), _off(lane, across, y, height, by))
 
 
 def _bar(work: PlanWork, across: Across, x: float, width: float, y: float, by: str) -> LaneBar:
@@ -190,7 +207,8 @@ def _bar(work: PlanWork, across: Across, x: float, width: float, y: float, by: s
             runs[key[1]].append(Piece(round(left, 1), round(right - left, 1)))
     other = booking.bench if by == "person" else booking.person
     words = f"{booking.build} {booking.label}"
-    fits = int((width - 8) / LETTER)
+    ground = max(runs[False], key=lambda piece: piece.width, default=Piece(x, 0.0))
+    fits = int((ground.width - 8) / LETTER)
     shown = words if len(words) <= fits else booking.build if len(booking.build) <= fits else ""
     said = f"{words}, {booking.start:%b} {booking.start.day} to {booking.end:%b} {booking.end.day}"
     told = ", ".join(part for part in (said, other, "under way" if booking.under_way else "") if part)
@@ -198,7 +216,7 @@ def _bar(work: PlanWork, across: Across, x: float, width: float, y: float, by: s
         told += f", paused {len(paused)} day{'' if len(paused) == 1 else 's'}"
     return LaneBar(
         y=y, x=x, width=round(width, 1), worked=tuple(runs[False]), paused=tuple(runs[True]),
-        words=shown, told=told, work=work,
+        words=shown, words_x=ground.x, told=told, work=work,
     )  # fmt: skip
 
 

@@ -131,7 +131,7 @@ def window_changes(before: LinePlan, after: LinePlan) -> tuple[WindowChange, ...
     pairs = [(old, news[old.number]) for old in before.builds if old.number in news]
     changed = {old.number: (old, new) for old, new in pairs if old.number in moves or old.place != new.place}
     rows = _builds_by_number(changed)
-    return tuple(_change(rows[number], old, new) for number, (old, new) in changed.items())
+    return tuple(window_change(rows[number], old, new) for number, (old, new) in changed.items())
 
 
 def _builds_by_number(numbers: Mapping[str, object]) -> dict[str, Build]:
@@ -139,7 +139,8 @@ def _builds_by_number(numbers: Mapping[str, object]) -> dict[str, Build]:
     return {row.number: row for row in rows}
 
 
-def _change(build: Build, old: BuildPlan, new: BuildPlan) -> WindowChange:
+def window_change(build: Build, old: BuildPlan, new: BuildPlan) -> WindowChange:
+    """One build in two plans, whether anything differs or not."""
     held, holds = _holds(old), _holds(new)
     return WindowChange(
         build=build,
