@@ -72,6 +72,15 @@ def test_also_with_findings_about_the_margin_and_their_decisions(request_of):
     assert plain(known) == plain(quote_document(make_issued(without_costs(request), blind, decisions=decisions)))
 
 
+def test_costs_are_taken_off_before_a_line_is_looked_at(odd, monkeypatch):
+    """Whoever adds a column later has no cost at hand to print."""
+    seen = []
+    monkeypatch.setattr("shop.documents.price._line", lambda line, pen: seen.append(line))
+    quote_document(make_issued(odd))
+    assert seen
+    assert {(line.cost, line.margin, line.margin_rate) for line in seen} == {(None, None, None)}
+
+
 def staff_figures(request: QuoteRequest) -> Iterator[str]:
     """Each cost and margin of the example, in total and by line, as it would be written and as it is stored."""
     for option in quote(request).options:
