@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
-from quoting.promise.changes import AWAY, BENCH_DOWN, ONE_MORE_BENCH, OVERTIME, Change, changed_shop
+from quoting.odds import Change, changed_shop
 from quoting.request import ShopState
 from shop.models import Bench, BenchType, Build, Person, PurchaseOrder, PurchaseOrderLine
 from shop.selectors.balances import received_by_line
@@ -104,14 +104,14 @@ def _changes(chosen: Chosen) -> Sequence[Change]:
     found = []
     if chosen.bench and chosen.bench_span:
         down = chosen.bench_span
-        found.append(Change(kind=BENCH_DOWN, name=chosen.bench.name, first=down.first, last=down.last))
+        found.append(Change(kind="bench_down", name=chosen.bench.name, first=down.first, last=down.last))
     if chosen.person and chosen.person_span:
         away = chosen.person_span
-        found.append(Change(kind=AWAY, name=chosen.person.name, first=away.first, last=away.last))
+        found.append(Change(kind="away", name=chosen.person.name, first=away.first, last=away.last))
     if chosen.bench_type:
-        found.append(Change(kind=ONE_MORE_BENCH, name=chosen.bench_type.code))
+        found.append(Change(kind="one_more_bench", name=chosen.bench_type.code))
     if chosen.overtime_h:
-        found.append(Change(kind=OVERTIME, minutes=int(chosen.overtime_h * HOUR_MINUTES)))
+        found.append(Change(kind="overtime", minutes=int(chosen.overtime_h * HOUR_MINUTES)))
     return found
 
 
