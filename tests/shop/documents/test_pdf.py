@@ -11,6 +11,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pikepdf
@@ -33,9 +34,12 @@ def made(kind: str) -> bytes:
     return document_pdf(quote_document(make_issued(request)))
 
 
-@pytest.fixture(scope="module", params=KINDS)
+once_made = cache(made)
+
+
+@pytest.fixture(params=KINDS)
 def data(request: pytest.FixtureRequest) -> bytes:
-    return made(request.param)
+    return once_made(request.param)
 
 
 @pytest.fixture
@@ -119,7 +123,7 @@ def test_the_link_leads_to_the_customers_page(pdf):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_same_bytes_each_time(kind):
-    assert made(kind) == made(kind)
+    assert made(kind) == once_made(kind)
 
 
 def test_the_same_bytes_in_another_process():
@@ -134,11 +138,11 @@ def test_the_same_bytes_in_another_process():
         capture_output=True,
         check=True,
     )
-    assert result.stdout == made("one option")
+    assert result.stdout == once_made("one option")
 
 
 def test_a_normal_build_takes_two_pages_the_promise_first():
-    first, second = pages_of(made("one option"))
+    first, second = pages_of(once_made("one option"))
     for words in (
         "Quote Q-104", "version 1, full conversion", "Date Mar 2, 2026", "Valid until Apr 1, 2026", "Casey Example",
         "Example twin 400, 1979", "EX400-001979", "$14,899.92", "$4,469.98", "Apr 3 – 28, 2026",
@@ -170,7 +174,7 @@ def test_thirty_lines_with_long_words_still_take_two_pages():
 
 
 def test_options_stand_side_by_side_first_then_line_by_line():
-    pages = pages_of(made("three options"))
+    pages = pages_of(once_made("three options"))
     assert "Your options side by side" in pages[0]
     assert "≠ Total, tax included $14,663.53 $14,899.92" in pages[0]
     for page, key in zip(pages[1:4], "ABC", strict=True):
