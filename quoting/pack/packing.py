@@ -18,6 +18,7 @@ FLAT_GAP_MM = 1.0
 ROW_PITCH = math.sqrt(3.0) / 2.0  # rows of a hexagonal layer, in pitches
 
 Size = tuple[float, float, float]
+TINY_MM = 1e-6  # so that rounding never keeps a cell out of a space of its own size
 AXIS_WORDS = ("lying lengthwise", "lying crosswise", "upright")
 
 
@@ -70,7 +71,8 @@ class Layout:
 
 def _along(space_mm: float, pitch_mm: float, diameter_mm: float) -> int:
     """Circles in a row: the first takes its diameter, each further one a pitch."""
-    return math.floor((space_mm - diameter_mm) / pitch_mm + 1e-9) + 1 if space_mm >= diameter_mm else 0
+    spare_mm = space_mm - diameter_mm + TINY_MM
+    return math.floor(spare_mm / pitch_mm) + 1 if spare_mm >= 0.0 else 0
 
 
 def square_count(along_mm: float, across_mm: float, diameter_mm: float, pitch_mm: float | None = None) -> int:

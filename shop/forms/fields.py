@@ -165,7 +165,7 @@ class HoursField(CountField):
 
 
 class MeasureField(ShopField):
-    """A distance, speed, mass, length or height typed in the shop's units, or in any unit that is named; kept in its own.
+    """A distance, speed, mass, length or height typed in the shop's units, or in any that is named; kept in its own.
 
     `quantity` is a key of KEPT_IN; the value is a float in that unit.
     """
