@@ -23,7 +23,7 @@ def day(shop, morning, person) -> Day:
     return make_day(shop, person("owner"))
 
 
-def make_task(started: datetime, *, starts: int = 1, **changed: Any) -> DBTaskResult:
+def make_task(started: datetime, *, starts: int = 1, **changed: Any) -> Any:
     """A task a worker took up at that moment."""
     values: dict[str, Any] = {
         "status": "RUNNING",
@@ -90,7 +90,7 @@ def test_a_task_that_ends_its_worker_every_time_is_given_up(shop, morning):
 
 
 def test_ended_tasks_are_forgotten_after_two_weeks_and_waiting_ones_never(shop, morning):
-    ended = {"status": "SUCCESSFUL", "worker_ids": []}
+    ended: dict[str, Any] = {"status": "SUCCESSFUL", "worker_ids": []}
     make_task(morning, **ended, finished_at=morning - timedelta(days=14, minutes=1))
     make_task(morning, status="FAILED", finished_at=morning - timedelta(days=15))
     kept = make_task(morning, **ended, finished_at=morning - timedelta(days=13))

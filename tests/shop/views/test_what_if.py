@@ -266,6 +266,13 @@ def test_an_overdue_order_is_late_from_today_on(order, client_as):
     assert order.lines.get().expected_on == date(2026, 3, 9)
 
 
+def test_a_build_that_is_ready_is_done_now_and_then(order, client_as):
+    Build.objects.filter(number="B-1002").update(state="ready")
+    page = text(client_as("owner").get(WHAT_IF, late(order)))
+    assert '<span class="held">ready</span>' in page
+    assert page.count('<span class="soft">done</span>') == 2
+
+
 def test_script_gets_the_part_that_changes(order, client_as):
     part = text(client_as("owner").get(WHAT_IF, late(order), headers=htmx(True)))
     assert "<html" not in part
