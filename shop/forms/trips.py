@@ -28,7 +28,10 @@ class TripForm(ShopForm):
     )
     town_km = MeasureField("distance", label="Of it in town", required=False)
     climb_m = MeasureField(
-        "height", label="Height climbed", required=False, help_text="Only the way up counts; going down saves a part of it."
+        "height",
+        label="Height climbed",
+        required=False,
+        help_text="Only the way up counts; going down saves a part of it.",
     )
     cold = forms.BooleanField(label="On a cold day", required=False)
     charged_there = forms.BooleanField(label="Charged at the far end", required=False)
