@@ -1,7 +1,7 @@
 """The quote engine: a frozen request in, a result that explains itself out. Knows nothing of Django.
 
-    from quoting import QuoteRequest, from_json, quote
-    result = quote(from_json(QuoteRequest, data))
+from quoting import QuoteRequest, from_json, quote
+result = quote(from_json(QuoteRequest, data))
 """
 
 from __future__ import annotations
