@@ -7,9 +7,10 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 def test_a_page_is_signed_in_as_the_role_asked_for_and_styled(page_as, live_server):
     page = page_as("builder")
-    page.goto("/admin/")
-    assert "authenticated as builder-0, but are not authorized" in page.content()
-    assert page.evaluate("getComputedStyle(document.querySelector('#header')).backgroundColor") != "rgba(0, 0, 0, 0)"
+    page.goto("/")
+    assert page.get_by_role("button", name="Sign out").is_visible()
+    assert page.get_by_role("link", name="Cash book").count() == 0  # what a builder may not see
+    assert page.evaluate("getComputedStyle(document.querySelector('.top')).backgroundColor") != "rgba(0, 0, 0, 0)"
 
 
 def test_signed_out_people_are_sent_to_sign_in(page, live_server):

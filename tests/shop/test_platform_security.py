@@ -57,7 +57,7 @@ def test_a_view_without_any_guard_still_asks_for_a_sign_in(client, db, client_as
 def sign_in(password: str, *, address: str = "203.0.113.7") -> int:
     """A sign-in as `owner` from an address of the documentation range (RFC 5737)."""
     form = {"username": "owner", "password": password}
-    return Client(REMOTE_ADDR=address).post("/admin/login/?next=/admin/", form).status_code
+    return Client(REMOTE_ADDR=address).post(reverse("sign-in"), form).status_code
 
 
 @pytest.mark.django_db

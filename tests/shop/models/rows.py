@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from typing import Any
 
+from django.contrib.auth.models import User
 from django.db.models import Model
 
 from shop import models
@@ -89,6 +90,12 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.Donor: lambda: {"family": make_family(), "vin": "AB-12345"},
     models.DonorFamily: lambda: {"code": "x", "name": "X"},
     models.ExchangeRate: lambda: {"currency": "EUR", "day": DAY, "rate": Decimal(1)},
+    models.ImportFile: lambda: {
+        "person": User.objects.create_user("importer"),
+        "filename": "x.csv",
+        "content": b"code",
+        "sha256": "0" * 64,
+    },
     models.ExpectedDateChange: lambda: {"line": make_order_line(component(), 1), "reason": "late"},
     models.Leave: lambda: {"person": models.Person.objects.create(name="Ana"), "first": DAY, "last": NEXT},
     models.LedgerEntry: entry_values,

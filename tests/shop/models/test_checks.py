@@ -82,6 +82,10 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "family_front_share_is_a_share": ([{"front_share": 0.5}, {}], [{"front_share": 0.0}, {"front_share": 1.0}]),
     "exchange_rate_above_zero": ([{"rate": Decimal("0.000001")}], [{"rate": ZERO}]),
     "date_change_has_reason": ([{}], [{"reason": ""}]),
+    "import_file_applied_has_outcome": (
+        [{}, {"applied_at": NOON, "outcome": "3 added"}],
+        [{"applied_at": NOON}, {"outcome": "3 added"}],
+    ),
     "leave_in_order": ([{"last": DAY}], [{"last": BEFORE}]),
     "entry_deposit_is_complete": (
         [{}, {"kind": "refund", "method": "", "receipt": None, "build": None}],
