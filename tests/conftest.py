@@ -10,9 +10,9 @@ import hypothesis
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.contrib.auth.models import Group, User
-from django.db import connection
+from django.db import connection, connections
 from django.test import Client, TransactionTestCase
-from playwright.sync_api import BrowserContext, ConsoleMessage, Page, expect
+from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Playwright, expect
 
 from shop.models import triggers
 
@@ -58,6 +58,18 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
 @pytest.fixture(scope="session")
 def browser_context_args(browser_context_args: dict[str, Any], live_server: Any) -> dict[str, Any]:
     return {**browser_context_args, "base_url": live_server.url}
+
+
+@pytest.fixture(scope="session")
+def playwright(playwright: Playwright, django_db_setup: None, django_db_blocker: Any) -> Iterator[Playwright]:
+    """Playwright, stopped before the test database is dropped and with no connection of its own left behind.
+
+    While its event loop is there, Django keeps another connection for this thread than before and after it: the one
+    made meanwhile can only be closed meanwhile, and PostgreSQL drops no database that somebody is connected to.
+    """
+    yield playwright
+    with django_db_blocker.unblock():
+        connections.close_all()
 
 
 @pytest.fixture(scope="session", autouse=True)
