@@ -2,6 +2,7 @@
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -27,16 +28,23 @@ def module(path: Path) -> str:
     return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
 
 
+@cache
 def parse(path: Path) -> ast.Module:
     return ast.parse(path.read_text(encoding="utf-8"), filename=str(path))
 
 
-def functions(node: ast.AST) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
-    return (child for child in ast.walk(node) if isinstance(child, (ast.FunctionDef, ast.AsyncFunctionDef)))
+@cache
+def functions(node: ast.AST) -> tuple[ast.FunctionDef | ast.AsyncFunctionDef, ...]:
+    return tuple(child for child in ast.walk(node) if isinstance(child, (ast.FunctionDef, ast.AsyncFunctionDef)))
 
 
-def imports(node: ast.AST) -> Iterator[tuple[str, tuple[str, ...], int]]:
+@cache
+def imports(node: ast.AST) -> tuple[tuple[str, tuple[str, ...], int], ...]:
     """(module, names taken from it, line) of every import below a node; our own code has no relative ones."""
+    return tuple(_imports(node))
+
+
+def _imports(node: ast.AST) -> Iterator[tuple[str, tuple[str, ...], int]]:
     for child in ast.walk(node):
         if isinstance(child, ast.Import):
             yield from ((alias.name, (), child.lineno) for alias in child.names)

@@ -79,7 +79,9 @@ def best_finish(problem: Problem, effort: Effort = LONG) -> tuple[int, bool]:
     return sum(plan.finish(problem)), solved.proved
 
 
-@pytest.mark.parametrize(("jobs", "machines", "least"), [(FT06, 6, 55), (LA01, 5, 666)])
+@pytest.mark.parametrize(
+    ("jobs", "machines", "least"), [(FT06, 6, 55), pytest.param(LA01, 5, 666, marks=pytest.mark.slow)]
+)
 def test_job_shops_are_solved_to_the_published_optimum(jobs: Jobs, machines: int, least: int):
     assert best_finish(job_shop(jobs, machines)) == (least, True)
 

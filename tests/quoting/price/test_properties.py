@@ -132,7 +132,7 @@ def adds_up(priced: PriceSheet, policies: Policies) -> None:
     assert {figure.as_tuple().exponent for figure in figures} <= {-digits}
 
 
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(OPTIONS, places("added", limits=True), POLICIES, CURRENCIES)
 def test_a_sheet_with_tax_added_adds_up(option: Option, place: TaxPlace, policies: Policies, currency: str) -> None:
     priced = sheet(option, place, policies, currency)
@@ -141,7 +141,7 @@ def test_a_sheet_with_tax_added_adds_up(option: Option, place: TaxPlace, policie
     assert all(share.taxable <= priced.net for share in priced.taxes)
 
 
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(OPTIONS, places("included", limits=False), POLICIES, CURRENCIES)
 def test_a_sheet_with_tax_included_adds_up(option: Option, place: TaxPlace, policies: Policies, currency: str) -> None:
     priced = sheet(option, place, policies, currency)

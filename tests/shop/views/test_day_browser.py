@@ -68,6 +68,7 @@ def too_wide(page: Page) -> int:
     return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
 
 
+@pytest.mark.slow
 def test_every_screen_is_accessible_and_fits_laptop_tablet_and_phone(
     day: Day, page_as: Callable[[str], Page], assert_accessible: Callable[[Page], None]
 ) -> None:

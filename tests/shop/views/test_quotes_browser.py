@@ -140,6 +140,7 @@ def test_the_whole_of_it_works_without_script(
     context.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", WIDTHS)
 def test_no_page_of_the_counter_has_a_barrier(
     width: int,
