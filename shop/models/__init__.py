@@ -2,11 +2,11 @@
 
 from shop.models.bench import Bench, BenchDowntime, BenchType, Job, Leave, Person, RoutingStep, Skill
 from shop.models.builds import CLOSED_STATES, Build, BuildState, BuildStep, PartNeed, PromiseEntry, StepState
-from shop.models.cash import Account, EntryKind, LedgerEntry, Method, Posting
+from shop.models.cash import Account, EntryKind, EntryTax, LedgerEntry, Method, Posting
 from shop.models.catalogue import Component, ExchangeRate, Offer, Supplier, SupplierClosure, TaxClass
 from shop.models.country import CountrySheet, PowerCounts
 from shop.models.customers import Customer
-from shop.models.documents import DocumentFacts
+from shop.models.documents import DocumentFacts, IssuedPaper, PaperFile, PaperKind
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
 from shop.models.imports import ImportFile
@@ -22,7 +22,18 @@ from shop.models.quotes import (
     QuoteVersion,
     VersionState,
 )
-from shop.models.shop import ClosedDays, LineLock, OpeningHours, Paper, Sequence, Shop, TaxRounding, Units
+from shop.models.shop import (
+    ClosedDays,
+    KeptBasis,
+    LineLock,
+    OpeningHours,
+    Paper,
+    RefundStage,
+    Sequence,
+    Shop,
+    TaxRounding,
+    Units,
+)
 from shop.models.stock import MoveKind, StockMove
 from shop.models.tax import TaxAuthority, TaxPlace, TaxPlaceAuthority, TaxRate
 
@@ -47,12 +58,15 @@ __all__ = [
     "Donor",
     "DonorFamily",
     "EntryKind",
+    "EntryTax",
     "Event",
     "ExchangeRate",
     "ExpectedDateChange",
     "FrameKind",
     "ImportFile",
+    "IssuedPaper",
     "Job",
+    "KeptBasis",
     "Leave",
     "LedgerEntry",
     "LineLock",
@@ -66,6 +80,8 @@ __all__ = [
     "OptionStep",
     "OrderState",
     "Paper",
+    "PaperFile",
+    "PaperKind",
     "PartNeed",
     "Person",
     "Posting",
@@ -76,6 +92,7 @@ __all__ = [
     "Quote",
     "QuoteOption",
     "QuoteVersion",
+    "RefundStage",
     "RoutingStep",
     "Sequence",
     "Shop",

@@ -45,6 +45,9 @@ class Build(models.Model):
     promised_to = models.DateField(null=True, blank=True)
     hold_reason = models.CharField(max_length=160, blank=True)
     finished_at = models.DateTimeField(null=True, blank=True)
+    told_ready_on = models.DateField(
+        null=True, blank=True, help_text="The day the customer was told; storage counts on."
+    )
     handed_over_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

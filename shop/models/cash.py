@@ -22,6 +22,9 @@ class Account(models.TextChoices):
     RECEIVABLE = "receivable", "Owed by customers"
     SALES = "sales", "Sales"
     TAX = "tax", "Tax owed"
+    TRADE_IN = "trade_in", "Engines taken in"
+    KEPT = "kept", "Deposits kept"
+    STORAGE = "storage", "Storage fees"
     WRITE_OFF = "write_off", "Written off"
 
 
@@ -34,16 +37,37 @@ class Method(models.TextChoices):
 
 class EntryKind(models.TextChoices):
     DEPOSIT = "deposit", "Deposit taken"
+    PAYMENT = "payment", "Payment"
+    CLEARED = "cleared", "Check cleared"
+    INVOICE = "invoice", "Invoice"
+    APPLIED = "applied", "Deposit applied"
+    CREDIT_NOTE = "credit_note", "Credit note"
+    STORAGE = "storage", "Storage invoice"
+    WRITE_OFF = "write_off", "Written off"
     REFUND = "refund", "Refund"
+    KEPT = "kept", "Deposit kept"
     REVERSAL = "reversal", "Reversal"
 
 
+# What has a receipt number, a document number, a way it was paid, an entry it is about, a reason.
+WITH_RECEIPT = ("deposit", "payment", "refund", "kept")
+WITH_DOCUMENT = ("invoice", "storage", "credit_note")
+WITH_METHOD = ("deposit", "payment", "refund", "cleared")
+WITH_CONCERN = ("payment", "cleared", "applied", "credit_note", "write_off")
+WITH_REASON = ("reversal", "credit_note", "write_off", "refund", "kept")
+
+
 class LedgerEntry(models.Model):
-    """One event of money. `key` makes a repeated press harmless; `receipt` is gapless."""
+    """One event of money. `key` makes a repeated press harmless; `receipt` and `document` are gapless.
+
+    `day` is the day it was received or counts for. `concerns` the invoice that is paid, credited or written off, or the
+    payment whose check has cleared; a reversal's is that of what it undoes. Triggers hold that no build's deposits and
+    no invoice's balance go below zero, and that nothing is added to an entry once a later one stands.
+    """
 
     public_id = models.CharField(max_length=20, unique=True, default=new_public_id, editable=False)
     number = models.PositiveBigIntegerField(unique=True)
-    kind = models.CharField(max_length=10, choices=EntryKind)
+    kind = models.CharField(max_length=12, choices=EntryKind)
     day = models.DateField(help_text="In the shop's zone.")
     at = models.DateTimeField(auto_now_add=True)
     build = models.ForeignKey("shop.Build", null=True, blank=True, on_delete=models.PROTECT, related_name="entries")
@@ -51,6 +75,8 @@ class LedgerEntry(models.Model):
     method = models.CharField(max_length=8, choices=Method, blank=True)
     reference = models.CharField(max_length=80, blank=True)
     receipt = models.CharField(max_length=20, unique=True, null=True, blank=True)
+    document = models.CharField(max_length=20, unique=True, null=True, blank=True)
+    concerns = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="followers")
     reverses = models.OneToOneField("self", null=True, blank=True, on_delete=models.PROTECT, related_name="reversed_by")
     reason = models.CharField(max_length=200, blank=True)
     person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
@@ -65,11 +91,25 @@ class LedgerEntry(models.Model):
                 condition=Q(kind="reversal", reverses__isnull=False) | (~Q(kind="reversal") & Q(reverses__isnull=True)),
                 name="entry_reversal_names_entry",
             ),
-            models.CheckConstraint(condition=~Q(kind="reversal") | ~Q(reason=""), name="entry_reversal_has_reason"),
+            models.CheckConstraint(condition=~Q(kind__in=WITH_REASON) | ~Q(reason=""), name="entry_has_its_reason"),
             models.CheckConstraint(
-                condition=~Q(kind="deposit") | (Q(receipt__isnull=False, build__isnull=False) & ~Q(method="")),
-                name="entry_deposit_is_complete",
+                condition=Q(kind__in=WITH_RECEIPT, receipt__isnull=False)
+                | (~Q(kind__in=WITH_RECEIPT) & Q(receipt__isnull=True)),
+                name="entry_has_its_receipt",
             ),
+            models.CheckConstraint(
+                condition=Q(kind__in=WITH_DOCUMENT, document__isnull=False)
+                | (~Q(kind__in=WITH_DOCUMENT) & Q(document__isnull=True)),
+                name="entry_has_its_document",
+            ),
+            models.CheckConstraint(condition=~Q(kind__in=WITH_METHOD) | ~Q(method=""), name="entry_has_its_method"),
+            models.CheckConstraint(
+                condition=Q(kind="reversal")
+                | Q(kind__in=WITH_CONCERN, concerns__isnull=False)
+                | (~Q(kind__in=WITH_CONCERN) & Q(concerns__isnull=True)),
+                name="entry_names_what_it_concerns",
+            ),
+            models.CheckConstraint(condition=Q(kind="reversal") | Q(build__isnull=False), name="entry_has_its_build"),
         ]
 
     def __str__(self) -> str:
@@ -96,3 +136,25 @@ class Posting(models.Model):
 
     def __str__(self) -> str:
         return f"{self.amount} from {self.credit} to {self.debit}"
+
+
+class EntryTax(models.Model):
+    """One authority's part of an invoice's tax; of a credit note's, below zero. Append-only.
+
+    The sum over entries is what the account Tax owed holds.
+    """
+
+    entry = models.ForeignKey(LedgerEntry, on_delete=models.PROTECT, related_name="taxes")
+    position = models.PositiveSmallIntegerField()
+    authority = models.CharField(max_length=120)
+    level = models.CharField(max_length=20)
+    taxable = MoneyField()
+    amount = MoneyField()
+
+    class Meta:
+        verbose_name_plural = "entry taxes"
+        ordering = ["entry", "position"]
+        constraints = [models.UniqueConstraint(fields=["entry", "position"], name="entry_tax_once_per_position")]
+
+    def __str__(self) -> str:
+        return f"{self.authority}: {self.amount}"

@@ -37,6 +37,19 @@ class TaxRounding(models.TextChoices):
     LINE = "line", "On each line"
 
 
+class RefundStage(models.TextChoices):
+    """From when on a cancelled build's deposit is no longer given back whole."""
+
+    NEVER = "never", "Never: it is given back whole"
+    PARTS = "parts", "Once parts are ordered or kept for it"
+    WORK = "work", "Once work has begun"
+
+
+class KeptBasis(models.TextChoices):
+    SPENT = "spent", "Its parts and hours at the agreed price"
+    SHARE = "share", "A share of what was paid"
+
+
 class Shop(models.Model):
     """Shop settings: exactly one row."""
 
@@ -65,6 +78,12 @@ class Shop(models.Model):
     deposit_rate = RateField(default=Decimal("0.30"))
     deposit_minimum = MoneyField(default=Decimal(0))
     deposit_fixed = MoneyField(null=True, blank=True, help_text="When set, used instead of the percentage.")
+    parts_deposit_rate = RateField(
+        default=Decimal(0), help_text="Share of the price paid in all before parts are ordered. 0: no such stage."
+    )
+    keep_from = models.CharField(max_length=8, choices=RefundStage, default=RefundStage.NEVER)
+    kept_basis = models.CharField(max_length=8, choices=KeptBasis, default=KeptBasis.SPENT)
+    kept_rate = RateField(default=Decimal(0), help_text="Of what was paid; used when a share is kept.")
     deposit_terms = models.TextField(blank=True, help_text="Printed on quotes and receipts, in plain words.")
     hours_percentile = models.PositiveSmallIntegerField(
         default=60, validators=[MinValueValidator(5), MaxValueValidator(95)]
@@ -91,6 +110,13 @@ class Shop(models.Model):
             models.CheckConstraint(condition=Q(pk=1), name="shop_is_one_row"),
             models.CheckConstraint(
                 condition=Q(deposit_rate__gte=0) & Q(deposit_rate__lte=ONE), name="shop_deposit_rate_is_a_share"
+            ),
+            models.CheckConstraint(
+                condition=Q(parts_deposit_rate__gte=0) & Q(parts_deposit_rate__lte=ONE),
+                name="shop_parts_deposit_rate_is_a_share",
+            ),
+            models.CheckConstraint(
+                condition=Q(kept_rate__gte=0) & Q(kept_rate__lte=ONE), name="shop_kept_rate_is_a_share"
             ),
             models.CheckConstraint(condition=Q(deposit_minimum__gte=0), name="shop_deposit_minimum_not_negative"),
             models.CheckConstraint(

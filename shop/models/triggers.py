@@ -7,14 +7,19 @@ from __future__ import annotations
 
 from django.db.backends.base.base import BaseDatabaseWrapper
 
+from shop.models.triggers_cash import GUARDS, TABLE, postgresql_guards, sqlite_guards
+
 APPEND_ONLY = (
     "shop_ledgerentry",
     "shop_posting",
+    "shop_entrytax",
     "shop_stockmove",
     "shop_event",
     "shop_promiseentry",
     "shop_expecteddatechange",
     "shop_documentfacts",
+    "shop_paperfile",
+    "shop_issuedpaper",
 )
 FROZEN = ("quote_id", "number", "offered_at", "valid_until", "request", "result")
 VERSIONS = "shop_quoteversion"
@@ -34,17 +39,21 @@ def install(connection: BaseDatabaseWrapper) -> None:
     remove(connection)
     made = set(connection.introspection.table_names())
     tables = [table for table in APPEND_ONLY if table in made]
-    statements = _sqlite(tables) if connection.vendor == "sqlite" else [PG_FUNCTIONS, *_postgresql(tables)]
-    _run(connection, statements)
+    if connection.vendor == "sqlite":
+        statements, guards = _sqlite(tables), sqlite_guards()
+    else:
+        statements, guards = [PG_FUNCTIONS, *_postgresql(tables)], postgresql_guards()
+    _run(connection, [*statements, *(guards if "shop_entrytax" in made else ())])  # they read columns made with it
 
 
 def remove(connection: BaseDatabaseWrapper) -> None:
     """Take the triggers away."""
     names = [f"{table}_{act}_refused" for table in (*APPEND_ONLY, VERSIONS) for act in ("update", "delete")]
     if connection.vendor == "sqlite":
-        _run(connection, [f"DROP TRIGGER IF EXISTS {name}" for name in names])
+        _run(connection, [f"DROP TRIGGER IF EXISTS {name}" for name in (*names, *GUARDS)])
     else:
         _run(connection, [f"DROP TRIGGER IF EXISTS {name} ON {name.rsplit('_', 2)[0]}" for name in names])
+        _run(connection, [f"DROP TRIGGER IF EXISTS {name} ON {TABLE}" for name in GUARDS])
 
 
 def _sqlite(tables: list[str]) -> list[str]:

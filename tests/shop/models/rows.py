@@ -58,6 +58,10 @@ def entry() -> models.LedgerEntry:
     return models.LedgerEntry.objects.create(**entry_values())
 
 
+def paper_file() -> models.PaperFile:
+    return models.PaperFile.objects.create(sha256="0" * 64, data=b"%PDF-1.7")
+
+
 def component(code: str = "MOT-1") -> models.Component:
     return models.Component.objects.filter(code=code).first() or make_component(code)
 
@@ -89,6 +93,14 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.DocumentFacts: lambda: {"entry": entry(), "facts": {}},
     models.Donor: lambda: {"family": make_family(), "vin": "AB-12345"},
     models.DonorFamily: lambda: {"code": "x", "name": "X"},
+    models.EntryTax: lambda: {
+        "entry": entry(),
+        "position": 1,
+        "authority": "State of Example",
+        "level": "state",
+        "taxable": Decimal(100),
+        "amount": Decimal(6),
+    },
     models.ExchangeRate: lambda: {"currency": "EUR", "day": DAY, "rate": Decimal(1)},
     models.ImportFile: lambda: {
         "person": User.objects.create_user("importer"),
@@ -96,6 +108,7 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
         "content": b"code",
         "sha256": "0" * 64,
     },
+    models.IssuedPaper: lambda: {"kind": "receipt", "entry": entry(), "file": paper_file()},
     models.ExpectedDateChange: lambda: {"line": make_order_line(component(), 1), "reason": "late"},
     models.Leave: lambda: {"person": models.Person.objects.create(name="Ana"), "first": DAY, "last": NEXT},
     models.LedgerEntry: entry_values,

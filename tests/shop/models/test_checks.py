@@ -26,6 +26,7 @@ def offered() -> models.QuoteVersion:
     return make_accepted("Q-9", make_customer())
 
 
+AN_INVOICE: dict[str, Any] = {"kind": "invoice", "method": "", "receipt": None, "document": "INV-1"}
 NEED: dict[str, Any] = {"need": need}  # made when it is tried
 
 # constraint: the changes it accepts, the changes it refuses.
@@ -87,13 +88,24 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
         [{"applied_at": NOON}, {"outcome": "3 added"}],
     ),
     "leave_in_order": ([{"last": DAY}], [{"last": BEFORE}]),
-    "entry_deposit_is_complete": (
-        [{}, {"kind": "refund", "method": "", "receipt": None, "build": None}],
-        [{"method": ""}, {"receipt": None}, {"build": None}],
+    "entry_has_its_build": ([{}], [{"build": None}]),
+    "entry_has_its_document": (
+        [{}, {**AN_INVOICE}, {**AN_INVOICE, "kind": "storage"}],
+        [{"document": "INV-1"}, {**AN_INVOICE, "document": None}],
     ),
-    "entry_reversal_has_reason": (
+    "entry_has_its_method": ([{}, {**AN_INVOICE}], [{"method": ""}]),
+    "entry_has_its_reason": (
         [{"kind": "reversal", "reverses": entry, "reason": "wrong till", "number": 2, "receipt": None, "key": "l"}],
-        [{"kind": "reversal", "reverses": entry, "number": 2, "receipt": None, "key": "l"}],
+        [
+            {"kind": "reversal", "reverses": entry, "number": 2, "receipt": None, "key": "l"},
+            {"kind": "refund"},
+            {"kind": "kept"},
+        ],
+    ),
+    "entry_has_its_receipt": ([{}], [{"receipt": None}, {**AN_INVOICE, "receipt": "R-1"}]),
+    "entry_names_what_it_concerns": (
+        [{}, {**AN_INVOICE}, {"kind": "payment", "concerns": entry, "number": 2, "receipt": "R-2", "key": "l"}],
+        [{"kind": "payment"}, {"concerns": entry, "number": 2, "receipt": "R-2", "key": "l"}],
     ),
     "entry_reversal_names_entry": (
         [{}],
@@ -115,6 +127,19 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "option_step_hours_not_negative": ([{"hours": ZERO}, {"hours": None}], [{"hours": MINUS}]),
     "option_step_hours_rise": ([{"high_h": 1}], [{"low_h": 1}, {"low_h": 1, "likely_h": 2, "high_h": 1}]),
     "need_quantity_above_zero": ([{"quantity": Decimal("0.001")}], [{"quantity": ZERO}]),
+    "paper_is_of_its_thing": (
+        [
+            {},
+            {"kind": "quote", "entry": None, "version": offered},
+            {"kind": "statement", "entry": None, "customer": make_customer, "day": DAY},
+        ],
+        [
+            {"kind": "quote"},
+            {"entry": None},
+            {"version": offered},
+            {"kind": "statement", "entry": None, "customer": make_customer},
+        ],
+    ),
     "posting_accounts_known": ([{"debit": "bank"}], [{"debit": "pocket"}, {"credit": ""}]),
     "posting_amount_above_zero": ([{"amount": Decimal("0.0001")}], [{"amount": ZERO}, {"amount": MINUS}]),
     "posting_moves_between_accounts": ([{}], [{"debit": "deposits"}]),
@@ -176,6 +201,14 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
         [{"deposit_rate": ZERO}, {"deposit_rate": 1}],
         [{"deposit_rate": MINUS}, {"deposit_rate": Decimal("1.01")}],
     ),
+    "shop_kept_rate_is_a_share": (
+        [{"kept_rate": ZERO}, {"kept_rate": Decimal(1)}],
+        [{"kept_rate": MINUS}, {"kept_rate": Decimal("1.01")}],
+    ),
+    "shop_parts_deposit_rate_is_a_share": (
+        [{"parts_deposit_rate": ZERO}, {"parts_deposit_rate": Decimal(1)}],
+        [{"parts_deposit_rate": MINUS}, {"parts_deposit_rate": Decimal("1.01")}],
+    ),
     "shop_is_one_row": ([{}], [{"pk": 2}]),
     "shop_margin_floor_under_one": (
         [{"margin_floor": Decimal("0.99")}],
@@ -223,11 +256,10 @@ IN_MODELS: dict[str, type[Model]] = {
 def unsaved(name: str, changed: dict[str, Any]) -> Model:
     model = IN_MODELS[name]
     made = {key: value() if callable(value) else value for key, value in changed.items()}
-    if "reverses" in made:  # an entry of its own stands beside the one it reverses
-        reversed_entry = made["reverses"]
+    if about := made.get("reverses") or made.get("concerns"):  # an entry of its own stands beside the one it is about
         return models.LedgerEntry(
-            **{"day": DAY, "kind": "deposit", "method": "cash", "build": reversed_entry.build, **made},
-            customer=reversed_entry.customer,
+            **{"day": DAY, "kind": "deposit", "method": "cash", "build": about.build, **made},
+            customer=about.customer,
         )
     return model(**{**MAKERS[model](), **made})
 

@@ -12,9 +12,12 @@ from django.db import IntegrityError, connection, models, transaction
 
 from shop.models import (
     DocumentFacts,
+    EntryTax,
     Event,
     ExpectedDateChange,
+    IssuedPaper,
     LedgerEntry,
+    PaperFile,
     Posting,
     PromiseEntry,
     QuoteVersion,
@@ -54,6 +57,19 @@ def a_date_change() -> ExpectedDateChange:
     return ExpectedDateChange.objects.create(line=make_order_line(make_component("MOT-1"), 1), reason="six more weeks")
 
 
+def a_tax() -> EntryTax:
+    amounts = {"taxable": Decimal(100), "amount": Decimal(6)}
+    return EntryTax.objects.create(entry=an_entry(), position=1, authority="State", level="state", **amounts)
+
+
+def a_file() -> PaperFile:
+    return PaperFile.objects.create(sha256="0" * 64, data=b"%PDF-1.7")
+
+
+def a_paper() -> IssuedPaper:
+    return IssuedPaper.objects.create(kind="receipt", entry=an_entry(), file=a_file())
+
+
 def some_facts() -> DocumentFacts:
     return DocumentFacts.objects.create(entry=an_entry(), facts={"place": 7})
 
@@ -62,6 +78,9 @@ def some_facts() -> DocumentFacts:
 POSTED: dict[str, tuple[Callable[[], models.Model], dict[str, Any]]] = {
     "shop_ledgerentry": (an_entry, {"reference": "changed"}),
     "shop_posting": (a_posting, {"amount": Decimal(1)}),
+    "shop_entrytax": (a_tax, {"amount": Decimal(1)}),
+    "shop_paperfile": (a_file, {"data": b"another"}),
+    "shop_issuedpaper": (a_paper, {"kind": "void"}),
     "shop_stockmove": (lambda: receive(make_component("MOT-1"), 1), {"reason": "changed"}),
     "shop_event": (lambda: Event.objects.create(verb="did", subject="Q-1"), {"reason": "changed"}),
     "shop_promiseentry": (a_promise, {"reason": "changed"}),
