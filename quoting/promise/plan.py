@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from quoting.errors import CalendarError
@@ -13,6 +13,7 @@ from quoting.promise.holds import Hold, holds_of
 from quoting.promise.lanes import Floor
 from quoting.promise.place import Gates, Laid, Placed, book, carry_on, lacking, lay
 from quoting.promise.supply import STOCK, Peg, Shelf
+from quoting.promise.turns import laying_order
 from quoting.promise.work import Pace, Task, tasks_of
 from quoting.request import OpenBuild, Policies, QuoteRequest, ShopState
 from quoting.result import Reason
@@ -98,7 +99,7 @@ def prepare(request: QuoteRequest) -> PlannedShop:
 
 
 def prepare_shop(shop: ShopState, now: datetime, day: date, policies: Policies, job: str = "conversion") -> PlannedShop:
-    """Plan every open build, in the order of the line, at both paces.
+    """Plan every open build, in the order of the line but for the shop's turns, at both paces.
 
     Parameters: `now` aware moment work goes on from; `day` the day orders go out. Returns: the planned shop. Raises:
     CalendarError when there is no open time.
@@ -111,20 +112,23 @@ def prepare_shop(shop: ShopState, now: datetime, day: date, policies: Policies, 
     floors = {pace: Floor(shop, bearings.calendar) for pace in Pace}
     tasks = {build.number: {pace: tasks_of(build, pace) for pace in Pace} for build in working}
     begun = {pace: start_line(floors[pace], bearings, working, tasks, pace) for pace in Pace}
-    outlooks = []
-    for build in working:
-        laid: dict[Pace, Laid] = {}
-        holds: Mapping[int, Hold] = {}
+    laid = {build.number: dict[Pace, Laid]() for build in working}
+    holds = {build.number: dict[int, Hold]() for build in working}
+    for build, upto in laying_order(working, shop.turns):
         for pace, floor in floors.items():
-            own = tasks[build.number][pace]
+            own, known = tasks[build.number][pace], begun[pace][build.number]
             gates = gates_of(floor, bearings, build, own, pegs[build.number], pace)
-            laid[pace] = lay(
-                floor, bearings.calendar, build.number, own, gates, begun[pace][build.number], bearings.now
-            )
+            got = lay(floor, bearings.calendar, build.number, own[:upto], gates, known, bearings.now)
+            fresh = replace(got, placed=tuple(step for step in got.placed if step.task.index not in known))
             if pace is Pace.LIKELY:
-                holds = holds_of(floor, laid[pace])
-            book(floor, laid[pace])
-        outlooks.append(Outlook(build, pegs[build.number], tasks[build.number], laid, holds))
+                holds[build.number].update(holds_of(floor, fresh))
+            book(floor, fresh)
+            known.update((step.task.index, step) for step in fresh.placed)
+            laid[build.number][pace] = got
+    outlooks = [
+        Outlook(build, pegs[build.number], tasks[build.number], laid[build.number], holds[build.number])
+        for build in working
+    ]
     held = {build.number: pegs[build.number] for build in line if build.on_hold}
     return PlannedShop(shop, job, bearings, shelf, floors, tuple(outlooks), held)
 

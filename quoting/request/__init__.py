@@ -28,6 +28,7 @@ from quoting.request.shop_state import (
     ShopState,
     StockLevel,
     Supply,
+    Turn,
 )
 from quoting.request.tax import TAX_CLASSES, Authority, DatedRate, TaxPlace
 
@@ -62,5 +63,6 @@ __all__ = [
     "StockLevel",
     "Supply",
     "TaxPlace",
+    "Turn",
     "Wishes",
 ]

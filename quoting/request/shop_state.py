@@ -118,6 +118,17 @@ class OpenBuild:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Turn:
+    """A person's word that one step is done before another build's: `step` of `build` is laid before `then_step` of
+    `then_build`, whatever their places in line. Without effect once either has started."""
+
+    build: str
+    step: str
+    then_build: str
+    then_step: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class ShopState:
     """Everything the promise is worked out from. `revision` counts changes to the plan."""
 
@@ -131,3 +142,4 @@ class ShopState:
     supplies: tuple[Supply, ...] = ()
     builds: tuple[OpenBuild, ...] = ()
     revision: int = 0
+    turns: tuple[Turn, ...] = ()

@@ -44,7 +44,8 @@ class Work(NamedTuple):
     `skill` and `kind` groups of the ground; `lead_days` of outside work, 0 for work in the shop; `person` and `bench`
     of a step under way, else -1; `under_way` 1 for those, in `begun` in the order they were started; `back` the minute
     outside work under way is back; `expected` hours of each step [min]; `gate` when its parts are expected [min];
-    `finish_gate` when the parts the finish waits for are expected [min].
+    `finish_gate` when the parts the finish waits for are expected [min]; a plan is laid piece by piece: build
+    `piece[n]` up to step `piece_end[n]`.
     """
 
     at: Ints
@@ -59,6 +60,8 @@ class Work(NamedTuple):
     expected: Ints
     gate: Ints
     finish_gate: Ints
+    piece: Ints
+    piece_end: Ints
 
 
 class Lanes(NamedTuple):

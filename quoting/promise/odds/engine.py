@@ -26,8 +26,8 @@ LAYING = (
     "bench_waits",
 )  # fmt: skip
 WORKING = (
-    "new_state", "pass_through", "take_up", "in_any", "look_round", "plan_morning", "start_next", "work_day",
-    "soonest", "run_shop", "run_samples",
+    "new_state", "pass_through", "take_up", "in_any", "look_round", "queue_up", "plan_morning", "start_next",
+    "work_day", "soonest", "run_shop", "run_samples",
 )  # fmt: skip
 FUNCTIONS: dict[str, FunctionType] = {
     **{name: getattr(laying, name) for name in LAYING},

@@ -17,8 +17,9 @@ from quoting.promise.place import Placed
 from quoting.promise.plan import Outlook, PlannedShop, gates_of
 from quoting.promise.spans import Spans
 from quoting.promise.supply import STOCK, Peg
+from quoting.promise.turns import laying_order
 from quoting.promise.work import Pace, Task
-from quoting.request import OpenStep
+from quoting.request import OpenBuild, OpenStep, Turn
 
 HOUR_MINUTES = 60
 REACH_DAYS = 14  # the simulated shop plans two weeks ahead each morning (our own choice)
@@ -132,16 +133,21 @@ def three_points(step: OpenStep) -> tuple[Decimal, Decimal, Decimal]:
     return max(min(step.low_h, likely_h), Decimal(0)), likely_h, max(step.high_h, likely_h)
 
 
-def work_of(chains: Sequence[Chain], names: Names, lengths: Iterable[int] | None = None) -> Work:
-    """The chains' steps as arrays, with expected hours, or `lengths` [min] in their place."""
+def work_of(
+    chains: Sequence[Chain], names: Names, lengths: Iterable[int] | None = None, turns: Iterable[Turn] = ()
+) -> Work:
+    """The chains' steps as arrays, with expected hours, or `lengths` [min] in their place. A plan lays them chain by
+    chain, but for the turns."""
     steps = [(task, place) for chain in chains for task, place in zip(chain.tasks, chain.places, strict=True)]
     rows = [task.step for task, _ in steps]
     people = {name: at for at, name in enumerate(names.people)}
     benches = {name: at for at, name in enumerate(names.benches)}
     begun = [at for at, step in enumerate(rows) if step.started is not None]
     begun.sort(key=lambda at: (rows[at].started, at))
+    at = np.cumsum([0, *(len(chain.tasks) for chain in chains)], dtype=np.int64)
+    pieces = _pieces(chains, turns)
     return Work(
-        at=np.cumsum([0, *(len(chain.tasks) for chain in chains)], dtype=np.int64),
+        at=at,
         skill=_ints(names.skills[step.skill] for step in rows),
         kind=_ints(names.kinds[step.bench_type] for step in rows),
         lead_days=_ints(max(step.lead_days, 0) for step in rows),
@@ -153,7 +159,18 @@ def work_of(chains: Sequence[Chain], names: Names, lengths: Iterable[int] | None
         expected=_ints(map(expected_minutes, rows) if lengths is None else lengths),
         gate=_ints(gate * SLOT_MINUTES for chain in chains for gate in chain.gates),
         finish_gate=_ints(chain.finish_gate * SLOT_MINUTES for chain in chains),
+        piece=_ints(chain for chain, _ in pieces),
+        piece_end=_ints(at[chain] + count for chain, count in pieces),
     )
+
+
+def _pieces(chains: Sequence[Chain], turns: Iterable[Turn]) -> list[tuple[int, int]]:
+    """Which chain is laid next and up to which of its tasks [count]; those under way stand first in a chain."""
+    builds = [
+        OpenBuild(number=chain.number, place=0, steps=tuple(task.step for task in chain.tasks)) for chain in chains
+    ]
+    number = {chain.number: at for at, chain in enumerate(chains)}
+    return [(number[build.number], upto) for build, upto in laying_order(builds, turns)]
 
 
 def _ints(values: Iterable[int]) -> Ints:

@@ -73,7 +73,7 @@ def draw_line(planned: PlannedShop, dice: Dice, ground: Ground, names: Names, on
     """Sample the hours and arrivals of every open build; `one_more` as in `arrivals.deal`."""
     floor = planned.floors[Pace.LIKELY]
     chains = tuple(chain_of(planned, outlook, floor) for outlook in planned.outlooks)
-    work = work_of(chains, names)
+    work = work_of(chains, names, turns=planned.shop.turns)
     lengths = [row for chain in chains for row in dice.minutes(chain)]
     dealt, deliveries = deal(planned, dice, chains, one_more)
     gates, finish_gate, peg_gates = gates_of_chains(

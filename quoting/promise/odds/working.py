@@ -92,6 +92,19 @@ def look_round(ground: Ground, state: State, now: int) -> None:
         state.up[bench] = 0 if in_any(ground.down_start, ground.down_end, low, high, now) else 1
 
 
+def queue_up(state: State, plan: Places, room: int, first: int, last: int, latest: int) -> None:
+    """Put steps `first` to `last` that are planned to start by `latest` into their persons' queues, by start."""
+    for step in range(first, last):
+        person = plan.person[step]
+        if person >= 0 and plan.start[step] <= latest:
+            at = person * room + state.queued[person]
+            while at > person * room and plan.start[state.queue[at - 1]] > plan.start[step]:
+                state.queue[at] = state.queue[at - 1]
+                at -= 1
+            state.queue[at] = step
+            state.queued[person] += 1
+
+
 def plan_morning(
     ground: Ground, work: Work, lanes: Lanes, state: State, gates: Ints, now: int, tomorrow: int, horizon: int,
     ahead: int, plan: Places,
@@ -114,25 +127,21 @@ def plan_morning(
             if bench >= 0:
                 book(lanes, people + bench, now, likely[build], 0)
     room = len(work.skill)
+    upto, ready = state.next.copy(), np.maximum(state.ready, now)
     for build in range(len(state.next)):
-        first, last = state.next[build], work.at[build + 1]
+        if state.left[build] > 0:
+            upto[build], ready[build] = upto[build] + 1, likely[build]
+    for row in range(len(work.piece)):
+        build, last = work.piece[row], work.piece_end[row]
+        first = upto[build]
         if first >= last:
             continue
-        ready = max(state.ready[build], now)
-        if state.left[build] > 0:
-            first, ready = first + 1, likely[build]
-        reached, _ = lay_build(
-            ground, work, lanes, work.expected, gates, first, last, ready, now, tomorrow, horizon, plan, work.gate
-        )
-        for step in range(first, reached):
-            person = plan.person[step]
-            if person >= 0 and plan.start[step] <= tomorrow + ahead:
-                at = person * room + state.queued[person]
-                while at > person * room and plan.start[state.queue[at - 1]] > plan.start[step]:
-                    state.queue[at] = state.queue[at - 1]
-                    at -= 1
-                state.queue[at] = step
-                state.queued[person] += 1
+        reached, ready[build] = lay_build(
+            ground, work, lanes, work.expected, gates, first, last, ready[build], now, tomorrow, horizon, plan,
+            work.gate,
+        )  # fmt: skip
+        upto[build] = reached if reached == last else NEVER
+        queue_up(state, plan, room, first, reached, tomorrow + ahead)
 
 
 def start_next(

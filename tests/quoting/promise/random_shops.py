@@ -23,6 +23,7 @@ from quoting.request import (
     StepLine,
     StockLevel,
     Supply,
+    Turn,
 )
 from tests.quoting.promise.shops import DAY, ZONE
 
@@ -138,8 +139,17 @@ def shops(draw: st.DrawFn, most_builds: int = 5) -> ShopState:
             for code in CODES
         ),
         builds=tuple(builds),
+        turns=tuple(draw(turns(builds)) for _ in range(draw(st.integers(0, 2)))) if len(builds) > 1 else (),
         revision=3,
     )
+
+
+@st.composite
+def turns(draw: st.DrawFn, builds: list[OpenBuild]) -> Turn:
+    """Any step before any step of another build; rings happen."""
+    first, then = draw(st.permutations(builds))[:2]
+    codes = [draw(st.sampled_from(each.steps)).code for each in (first, then)]
+    return Turn(build=first.number, step=codes[0], then_build=then.number, then_step=codes[1])
 
 
 def receipts() -> st.SearchStrategy[Receipt]:
