@@ -3,13 +3,23 @@
 from shop.models.bench import Bench, BenchDowntime, BenchType, Job, Leave, Person, RoutingStep, Skill
 from shop.models.builds import CLOSED_STATES, Build, BuildState, BuildStep, PartNeed, PromiseEntry, StepState
 from shop.models.cash import Account, EntryKind, EntryTax, LedgerEntry, Method, Posting
-from shop.models.catalogue import Component, ExchangeRate, Offer, Supplier, SupplierClosure, TaxClass
+from shop.models.catalogue import (
+    Component,
+    ExchangeRate,
+    Offer,
+    OfferBreak,
+    Supplier,
+    SupplierClosure,
+    SupplierColumns,
+    TaxClass,
+)
 from shop.models.country import CountrySheet, PowerCounts
 from shop.models.customers import Customer
 from shop.models.documents import DocumentFacts, IssuedPaper, PaperFile, PaperKind
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
 from shop.models.imports import ImportFile
+from shop.models.mail import Mail, MailState
 from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
 from shop.models.quotes import (
     OPTION_KEYS,
@@ -35,11 +45,15 @@ from shop.models.shop import (
     Units,
 )
 from shop.models.stock import MoveKind, StockMove
+from shop.models.swaps import Lending, Substitute
 from shop.models.tax import TaxAuthority, TaxPlace, TaxPlaceAuthority, TaxRate
+from shop.models.units import BATCH_KINDS, SERIAL_KINDS, StockUnit, UnitMove, UnitPlace
 
 __all__ = [
+    "BATCH_KINDS",
     "CLOSED_STATES",
     "OPTION_KEYS",
+    "SERIAL_KINDS",
     "Account",
     "Bay",
     "Bench",
@@ -69,11 +83,15 @@ __all__ = [
     "KeptBasis",
     "Leave",
     "LedgerEntry",
+    "Lending",
     "LineLock",
+    "Mail",
+    "MailState",
     "Market",
     "Method",
     "MoveKind",
     "Offer",
+    "OfferBreak",
     "OpeningHours",
     "OptionExtra",
     "OptionPart",
@@ -100,14 +118,19 @@ __all__ = [
     "Skill",
     "StepState",
     "StockMove",
+    "StockUnit",
+    "Substitute",
     "Supplier",
     "SupplierClosure",
+    "SupplierColumns",
     "TaxAuthority",
     "TaxClass",
     "TaxPlace",
     "TaxPlaceAuthority",
     "TaxRate",
     "TaxRounding",
+    "UnitMove",
+    "UnitPlace",
     "Units",
     "VersionState",
 ]

@@ -145,6 +145,14 @@ class PartNeed(models.Model):
     component = models.ForeignKey("shop.Component", on_delete=models.PROTECT, related_name="needs")
     quantity = QuantityField()
     step_code = models.SlugField(max_length=30, blank=True)
+    instead_of = models.ForeignKey(
+        "shop.Component",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="What was quoted.",
+    )
 
     class Meta:
         ordering = ["build", "pk"]

@@ -164,3 +164,35 @@ class Offer(models.Model):
         known = [days for days in (self.lead_low_days, self.lead_days, self.lead_high_days) if days is not None]
         if known != sorted(known):
             raise ValidationError({"lead_days": "Lead times must rise from low to likely to high."})
+
+
+class OfferBreak(models.Model):
+    """A lower unit cost from a quantity on."""
+
+    offer = models.ForeignKey(Offer, on_delete=models.CASCADE, related_name="breaks")
+    from_quantity = QuantityField()
+    unit_cost = MoneyField(help_text="In the supplier's currency.")
+
+    class Meta:
+        ordering = ["offer", "from_quantity"]
+        constraints = [
+            models.UniqueConstraint(fields=["offer", "from_quantity"], name="offer_break_once_per_quantity"),
+            models.CheckConstraint(condition=Q(from_quantity__gt=0), name="offer_break_quantity_above_zero"),
+            models.CheckConstraint(condition=Q(unit_cost__gte=0), name="offer_break_cost_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.offer}: {self.unit_cost} from {self.from_quantity}"
+
+
+class SupplierColumns(models.Model):
+    """How a supplier heads the columns of its price list: our names to theirs, remembered for the next one."""
+
+    supplier = models.OneToOneField(Supplier, on_delete=models.CASCADE, related_name="price_list_columns")
+    headings = models.JSONField(default=dict)
+
+    class Meta:
+        verbose_name_plural = "supplier columns"
+
+    def __str__(self) -> str:
+        return f"price list of {self.supplier}"

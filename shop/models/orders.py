@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -50,7 +52,12 @@ class PurchaseOrderLine(models.Model):
     component = models.ForeignKey("shop.Component", on_delete=models.PROTECT, related_name="order_lines")
     quantity = QuantityField()
     unit_cost = MoneyField(help_text="In the supplier's currency.")
+    invoiced_cost = MoneyField(
+        null=True, blank=True, help_text="What the supplier charged, when it is not what was ordered."
+    )
+    cancelled = QuantityField(default=Decimal(0), help_text="Units that will not come.")
     expected_on = models.DateField(null=True, blank=True, help_text="Empty: the supplier has given no day.")
+    acknowledged_on = models.DateField(null=True, blank=True, help_text="When the supplier confirmed the line.")
 
     class Meta:
         ordering = ["order", "pk"]
@@ -58,10 +65,21 @@ class PurchaseOrderLine(models.Model):
             models.UniqueConstraint(fields=["order", "component"], name="order_line_once_per_component"),
             models.CheckConstraint(condition=Q(quantity__gt=0), name="order_line_quantity_above_zero"),
             models.CheckConstraint(condition=Q(unit_cost__gte=0), name="order_line_cost_not_negative"),
+            models.CheckConstraint(
+                condition=Q(invoiced_cost__isnull=True) | Q(invoiced_cost__gte=0), name="order_line_charge_not_negative"
+            ),
+            models.CheckConstraint(
+                condition=Q(cancelled__gte=0, cancelled__lte=models.F("quantity")), name="order_line_cancels_its_own"
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.order}: {self.quantity} {self.component.code}"
+
+    @property
+    def wanted(self) -> Decimal:
+        """Units that are to come in all: what was ordered less what was cancelled."""
+        return self.quantity - self.cancelled
 
 
 class ExpectedDateChange(models.Model):
@@ -71,6 +89,15 @@ class ExpectedDateChange(models.Model):
     old = models.DateField(null=True, blank=True)
     new = models.DateField(null=True, blank=True)
     reason = models.CharField(max_length=200)
+    entry = models.CharField(max_length=20, blank=True, help_text="The same for lines changed in one act.")
+    undoes = models.OneToOneField(
+        "self",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="undone_by",
+        help_text="Taken back by this.",
+    )
     person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
 

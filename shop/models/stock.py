@@ -19,6 +19,7 @@ class MoveKind(models.TextChoices):
     ISSUED = "issued", "Issued to build"
     RETURNED = "returned", "Returned"
     SCRAPPED = "scrapped", "Scrapped"
+    SENT_BACK = "sent_back", "Back to supplier"
 
 
 class StockMove(models.Model):
@@ -32,6 +33,7 @@ class StockMove(models.Model):
     order_line = models.ForeignKey(
         "shop.PurchaseOrderLine", null=True, blank=True, on_delete=models.PROTECT, related_name="moves"
     )
+    batch = models.CharField(max_length=60, blank=True, help_text="The maker's batch, for cells.")
     reason = models.CharField(max_length=200, blank=True)
     person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -47,14 +49,15 @@ class StockMove(models.Model):
             models.CheckConstraint(
                 condition=Q(kind__in=["received", "returned"], on_hand__gt=0, reserved=0)
                 | Q(kind="counted", reserved=0)
-                | Q(kind="scrapped", on_hand__lt=0, reserved=0)
+                | Q(kind__in=["scrapped", "sent_back"], on_hand__lt=0, reserved=0)
                 | Q(kind="reserved", on_hand=0, reserved__gt=0, need__isnull=False)
                 | Q(kind="released", on_hand=0, reserved__lt=0, need__isnull=False)
                 | Q(kind="issued", on_hand__lt=0, reserved__lte=0, need__isnull=False),
                 name="move_signs_fit_kind",
             ),
             models.CheckConstraint(
-                condition=~Q(kind__in=["counted", "scrapped"]) | ~Q(reason=""), name="move_difference_has_reason"
+                condition=~Q(kind__in=["counted", "scrapped", "sent_back"]) | ~Q(reason=""),
+                name="move_difference_has_reason",
             ),
         ]
 

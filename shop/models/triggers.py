@@ -20,6 +20,8 @@ APPEND_ONLY = (
     "shop_documentfacts",
     "shop_paperfile",
     "shop_issuedpaper",
+    "shop_unitmove",
+    "shop_lending",
 )
 FROZEN = ("quote_id", "number", "offered_at", "valid_until", "request", "result")
 VERSIONS = "shop_quoteversion"

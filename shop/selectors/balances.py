@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from django.db.models import Sum
 
-from shop.models import MoveKind, StockMove
+from shop.models import Lending, MoveKind, StockMove
 
 NONE = Decimal(0)
 
@@ -33,6 +33,16 @@ def stock_balances() -> Mapping[int, Balance]:
     return {row["component_id"]: Balance(row["shelf"], row["kept"]) for row in sums}
 
 
+def assured_by_need() -> Mapping[int, Decimal]:
+    """Units that were lent to a need, in all that it then had, less what it lent on since, by need id."""
+    assured: dict[int, Decimal] = {}
+    for row in Lending.objects.order_by("pk").values("lender_id", "borrower_id", "quantity", "assured"):
+        assured[row["borrower_id"]] = row["assured"]
+        if row["lender_id"] in assured:
+            assured[row["lender_id"]] = max(assured[row["lender_id"]] - row["quantity"], NONE)
+    return {need_id: units for need_id, units in assured.items() if units}
+
+
 def issued_by_need() -> Mapping[int, Decimal]:
     """Units already handed to the bench, less what came back, by need id."""
     moves = StockMove.objects.order_by().filter(kind__in=[MoveKind.ISSUED, MoveKind.RETURNED], need__isnull=False)
@@ -46,6 +56,7 @@ def reserved_by_need() -> Mapping[int, Decimal]:
 
 
 def received_by_line() -> Mapping[int, Decimal]:
-    """Units that have come, by order line id."""
-    moves = StockMove.objects.order_by().filter(kind=MoveKind.RECEIVED, order_line__isnull=False)
+    """Units that have come, less what was sent back to be replaced, by order line id."""
+    kinds = [MoveKind.RECEIVED, MoveKind.SENT_BACK]
+    moves = StockMove.objects.order_by().filter(kind__in=kinds, order_line__isnull=False)
     return {row["order_line_id"]: row["came"] for row in moves.values("order_line_id").annotate(came=Sum("on_hand"))}

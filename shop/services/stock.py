@@ -1,20 +1,22 @@
 """Stock moves. All run under the line's lock, so that no unit is promised twice.
 
-Reservations follow the order of the line at all times: a build has units kept before any build behind it. What is
-issued has left the shelf and follows nothing. The plan pegs parts by the same rule, so it and the shelf agree.
+Reservations follow the order of the line at all times: a build has units kept before any build behind it, save units
+that a person lent on (`shop.services.lending`). What is issued has left the shelf and follows nothing. The plan pegs
+parts by the same rule, so it and the shelf agree.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 
 from django.contrib.auth.models import User
 from django.db.models import Q, Sum
 
 from shop.models import CLOSED_STATES, Component, MoveKind, PartNeed, StockMove
-from shop.selectors.balances import issued_by_need, reserved_by_need, stock_balances
+from shop.selectors.balances import assured_by_need, issued_by_need, reserved_by_need, stock_balances
 from shop.services.errors import Refused
+from shop.services.units import choices_drop
 
 NONE = Decimal(0)
 
@@ -33,14 +35,12 @@ def stock_allot(
     needs = PartNeed.objects.filter(~Q(build__state__in=CLOSED_STATES) | Q(pk__in=[pk for pk in kept if kept[pk]]))
     if components is not None:
         needs = needs.filter(component__in=[component.pk for component in components])
+    rows = list(needs.select_related("build", "component").order_by("build__place", "pk"))
+    due = _due(rows, left, issued)
     more: list[tuple[PartNeed, Decimal]] = []
     less: list[tuple[PartNeed, Decimal]] = []
-    for need in needs.select_related("build", "component").order_by("build__place", "pk"):
-        shelf = left.get(need.component_id, NONE)
-        wanted = need.quantity - issued.get(need.pk, NONE) if need.build.is_open else NONE
-        due = max(min(wanted, shelf), NONE)
-        left[need.component_id] = shelf - due
-        change = due - kept.get(need.pk, NONE)
+    for need in rows:
+        change = due[need.pk] - kept.get(need.pk, NONE)
         if change:
             (more if change > 0 else less).append((need, change))
     moves = [
@@ -56,7 +56,24 @@ def stock_allot(
     ]
     for move in moves:
         move.clean_fields(exclude=["component", "need", "person"])
+    if less:
+        choices_drop(need for need, _ in less)
     return StockMove.objects.bulk_create(moves)  # one statement: everybody waits for the line; the table checks it
+
+
+def _due(rows: Iterable[PartNeed], left: dict[int, Decimal], issued: Mapping[int, Decimal]) -> Mapping[int, Decimal]:
+    """Units to keep for each need, in the order of the line: what was lent to a need first, then the rest."""
+    due: dict[int, Decimal] = {}
+    assured = assured_by_need()
+    for most in (assured, None):
+        for need in rows:
+            before, gone = due.get(need.pk, NONE), issued.get(need.pk, NONE)
+            until = need.quantity if most is None else min(most.get(need.pk, NONE), need.quantity)
+            wanted = until - gone - before if need.build.is_open else NONE
+            more = max(min(wanted, left.get(need.component_id, NONE)), NONE)
+            left[need.component_id] = left.get(need.component_id, NONE) - more
+            due[need.pk] = before + more
+    return due
 
 
 def move_write(
@@ -70,7 +87,7 @@ def move_write(
     reason: str = "",
     **extra: object,
 ) -> StockMove:
-    """Write one move after its own checks. `extra` may carry `order_line` and `key`."""
+    """Write one move after its own checks. `extra` may carry `order_line`, `batch` and `key`."""
     move = StockMove(
         component=component,
         kind=kind,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from shop.models import Component, MoveKind, PartNeed, StockMove
+from shop.models import Component, MoveKind, PartNeed, PurchaseOrderLine, StockMove, UnitPlace
 from shop.selectors.balances import Balance, issued_by_need, stock_balances
+from shop.services.batches import moves_by_batch
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
@@ -20,12 +22,20 @@ from shop.services.stock import (
     reason_guard,
     stock_allot,
 )
+from shop.services.units import serials_guard, units_come, units_leave
 
 EMPTY = Balance()
 
 
 def stock_receive(
-    *, component: Component, quantity: Decimal, person: User | None, reason: str = "", key: str | None = None
+    *,
+    component: Component,
+    quantity: Decimal,
+    person: User | None,
+    reason: str = "",
+    key: str | None = None,
+    serials: Sequence[str] = (),
+    batch: str = "",
 ) -> StockMove:
     """Put units on the shelf that no order brought. The first in line who lack them have them kept at once."""
     with line_lock():
@@ -33,16 +43,19 @@ def stock_receive(
         if repeated is not None:
             return repeated
         quantity_guard(component, quantity)
+        numbers = serials_guard(component, serials, quantity)
         move = move_write(
             component=component,
             kind=MoveKind.RECEIVED,
             on_hand=quantity,
             reason=reason.strip(),
             person=person,
+            batch=batch.strip(),
             key=key or None,
         )
+        units_come(component=component, serials=numbers, move=move)
         stock_allot(person=person, components=[component])
-        _event(component, person, "received", after=_amount(quantity), reason=reason.strip())
+        _event(component, person, "received", after=_amount(quantity, numbers), reason=reason.strip())
     return move
 
 
@@ -54,11 +67,13 @@ def stock_count(
     reason: str = "",
     seen: Decimal | None = None,
     key: str | None = None,
+    serials: Sequence[str] = (),
 ) -> StockMove | None:
     """Enter what was counted on the shelf. Returns the difference as a move, None when the books were right.
 
     A difference needs its reason. Fewer than are reserved: units kept for the builds furthest back are released.
-    `seen` what the books said when it was counted: when a delivery was booked since, the count is refused.
+    `seen` what the books said when it was counted: when a delivery was booked since, the count is refused. `serials`
+    the numbers of the units found, or of those missing.
     """
     with line_lock():
         repeated = move_repeated(key, component)
@@ -76,17 +91,17 @@ def stock_count(
             _event(component, person, "counted", before=_amount(books), after=_amount(counted))
             return None
         reason = reason_guard(reason, "The count differs from the books. Say why, as far as it is known.")
-        move = move_write(
-            component=component,
-            kind=MoveKind.COUNTED,
-            on_hand=counted - books,
-            reason=reason,
-            person=person,
-            key=key or None,
-        )
+        numbers = serials_guard(component, serials, abs(counted - books))
+        move = moves_by_batch(
+            component=component, kind=MoveKind.COUNTED, on_hand=counted - books, reason=reason, person=person, key=key
+        )[0]
+        if counted > books:
+            units_come(component=component, serials=numbers, move=move)
+        else:
+            units_leave(component=component, serials=numbers, left=counted, place=UnitPlace.MISSING, move=move)
         stock_allot(person=person, components=[component], reason=f"Counted: {reason}"[:200])
         balance_guard([component])
-        _event(component, person, "counted", before=_amount(books), after=_amount(counted), reason=reason)
+        _event(component, person, "counted", before=_amount(books), after=_amount(counted, numbers), reason=reason)
     return move
 
 
@@ -98,6 +113,8 @@ def stock_scrap(
     person: User | None,
     need: PartNeed | None = None,
     key: str | None = None,
+    serials: Sequence[str] = (),
+    batch: str = "",
 ) -> StockMove:
     """Take units off the shelf for good; with `need`, units that were issued to that build.
 
@@ -113,8 +130,9 @@ def stock_scrap(
         where = "on the shelf" if need is None else f"issued to {need.build}"
         if quantity > there:
             raise Refused(f"Only {_amount(there)} of {component.name} are {where}. Scrap at most that.", "quantity")
+        numbers = serials_guard(component, serials, quantity)
         if need is not None:
-            move_write(
+            back = moves_by_batch(
                 component=component,
                 kind=MoveKind.RETURNED,
                 on_hand=quantity,
@@ -122,17 +140,63 @@ def stock_scrap(
                 reason=f"To scrap: {reason}"[:200],
                 person=person,
             )
-        move = move_write(
+            batch = back[0].batch if len(back) == 1 else ""
+        move = moves_by_batch(
             component=component,
             kind=MoveKind.SCRAPPED,
             on_hand=-quantity,
             reason=reason,
             person=person,
-            key=key or None,
+            batch=batch,
+            key=key,
+        )[0]
+        units_leave(
+            component=component, serials=numbers, left=there - quantity, place=UnitPlace.SCRAPPED, move=move, need=need
         )
         stock_allot(person=person, components=[component], reason=f"Scrapped: {reason}"[:200])
         balance_guard([component])
-        _event(component, person, "scrapped", after=f"{_amount(quantity)} {where}", reason=reason, need=need)
+        _event(component, person, "scrapped", after=f"{_amount(quantity, numbers)} {where}", reason=reason, need=need)
+    return move
+
+
+def stock_send_back(
+    *,
+    component: Component,
+    quantity: Decimal,
+    reason: str,
+    person: User | None,
+    line: PurchaseOrderLine | None = None,
+    key: str | None = None,
+    serials: Sequence[str] = (),
+    batch: str = "",
+) -> StockMove:
+    """Units off the shelf, back to who sold them. With `line` a replacement is due: the order's line is open again."""
+    with line_lock():
+        repeated = move_repeated(key, component)
+        if repeated is not None:
+            return repeated
+        quantity_guard(component, quantity)
+        reason = reason_guard(reason, "Say what is wrong with it.")
+        there = stock_balances().get(component.pk, EMPTY).on_hand
+        if quantity > there:
+            raise Refused(
+                f"Only {_amount(there)} of {component.name} are on the shelf. Send back at most that.", "quantity"
+            )
+        numbers = serials_guard(component, serials, quantity)
+        move = moves_by_batch(
+            component=component,
+            kind=MoveKind.SENT_BACK,
+            on_hand=-quantity,
+            reason=reason,
+            person=person,
+            batch=batch,
+            order_line=line,
+            key=key,
+        )[0]
+        units_leave(component=component, serials=numbers, left=there - quantity, place=UnitPlace.SUPPLIER, move=move)
+        stock_allot(person=person, components=[component], reason=f"Sent back: {reason}"[:200])
+        balance_guard([component])
+        _event(component, person, "sent back", after=_amount(quantity, numbers), reason=reason)
     return move
 
 
@@ -142,8 +206,9 @@ def _issued(need: PartNeed, component: Component) -> Decimal:
     return issued_by_need().get(need.pk, NONE)
 
 
-def _amount(quantity: Decimal) -> str:
-    return f"{quantity.normalize():f}"
+def _amount(quantity: Decimal, serials: Sequence[str] = ()) -> str:
+    named = f" ({', '.join(serials)})" if serials else ""
+    return f"{quantity.normalize():f}{named}"
 
 
 def _event(
