@@ -146,7 +146,7 @@ class Calendar:
         if known >= HORIZON_DAYS:
             if self._total:
                 raise CalendarError("The plan runs past ten years. Check hours, lead times, leave and closed days.")
-            raise CalendarError("openings: the shop has no open time. Enter opening hours, and check the closed days.")
+            raise CalendarError("The shop has no open time. Enter opening hours, and check the closed days.")
         for number in range(known, known + CHUNK_DAYS):
             day = self.first + timedelta(days=number)
             self._before.append(self._total)

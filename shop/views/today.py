@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_of, roles_required
 from shop.selectors.lanes import lanes_day
 from shop.selectors.plan import line_plan
+from shop.selectors.setting_up import still_missing
 from shop.selectors.shop import the_shop
 from shop.selectors.today import today_page
 from shop.views.order_making import supplier_groups
@@ -30,5 +31,6 @@ def today(request: HttpRequest) -> HttpResponse:
         "lanes": lanes_day(plan, page.day),
         "blocked": plan.blocked,
         "line_is_empty": not plan.builds,
+        "missing": still_missing(shop) if OWNER in roles else (),
     }
     return render(request, "today/page.html", context)

@@ -241,7 +241,7 @@ def test_a_shop_that_is_never_open_says_what_to_enter():
     never = shop(openings=(), builds=(build(4, [step("fit", 1)]),))
     promise = answer(never, work("fit", 1))
     assert (promise.place, promise.finish_from) == (5, None)
-    assert promise.blocked == "openings: the shop has no open time. Enter opening hours, and check the closed days."
+    assert promise.blocked == "The shop has no open time. Enter opening hours, and check the closed days."
     with pytest.raises(CalendarError, match="openings"):
         prepare(request(never, Option(key="a", label="A")))
 

@@ -77,7 +77,7 @@ def test_closed_builds_are_not_in_the_line() -> None:
 def test_without_opening_hours_the_line_says_what_to_enter(shop: Shop) -> None:
     make_day_build()
     OpeningHours.objects.all().delete()
-    assert the_row().holds == "openings: the shop has no open time. Enter opening hours, and check the closed days."
+    assert the_row().holds == "The shop has no open time. Enter opening hours, and check the closed days."
 
 
 def test_a_place_outside_the_line_is_taken_to_its_end() -> None:

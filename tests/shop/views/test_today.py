@@ -110,3 +110,18 @@ def test_queries_stay_flat_when_the_line_grows(shop, morning: datetime, client_a
     one = queries_of(lambda: client.get(HOME))
     add(49, 2)
     assert queries_of(lambda: client.get(HOME)) == one
+
+
+def test_a_new_shop_is_told_what_to_enter_and_where(db, client_as):
+    """An installation after its first `migrate`: nothing but a sign-in."""
+    page = text(client_as("owner").get(HOME))
+    assert "Still to enter before the first quote" in page
+    for name in ("opening-hours", "admin:shop_person_changelist", "catalogue-import"):
+        assert f'<a href="{reverse(name)}">' in page
+    assert "Still to enter" not in text(client_as("counter").get(HOME))
+
+
+def test_what_is_there_is_not_asked_for_again(shop, morning, client_as):
+    missing = [each.words for each in client_as("owner").get(HOME).context["missing"]]
+    assert "Opening hours" not in missing
+    assert "Components, from a file or one by one" in missing

@@ -184,7 +184,7 @@ def test_with_a_promise_that_is_blocked(version: QuoteVersion) -> None:
 
 def test_with_a_shop_that_is_never_open(version: QuoteVersion) -> None:
     OpeningHours.objects.all().delete()
-    assert "the shop has no open time" in refused(version).message
+    assert "The shop has no open time" in refused(version).message
 
 
 def test_a_discount_above_the_limit_is_the_owners_also_as_an_amount(version: QuoteVersion, person) -> None:
