@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from quoting.price.by_line import LineShare, line_shares
 from quoting.price.deposit import deposit_on
 from quoting.price.difference import (
     LineChange,
@@ -35,6 +36,7 @@ __all__ = [
     "ROUNDINGS",
     "LearnedHours",
     "LineChange",
+    "LineShare",
     "PriceBreak",
     "PriceDifference",
     "ResultDifference",
@@ -44,6 +46,7 @@ __all__ = [
     "in_force",
     "landed_cost",
     "learned_hours",
+    "line_shares",
     "margin_of_markup",
     "markup_of_margin",
     "minor_digits",

@@ -56,15 +56,8 @@ def taxes_on(bases: Sequence[Base], stack: Stack, mode: str, rounding: str, curr
     included; `rounding` invoice, rate or line; `currency` ISO 4217 code. Returns: shares in the stack's order.
     """
     count = len(stack.authorities)
-    if mode == "included":
-        exact = [[_extracted(base, stack, column) for base in bases] for column in range(count)]
-        taxable = []
-    else:
-        taxable = [_taxable(bases, [_rate(stack, base, column) for base in bases]) for column in range(count)]
-        exact = [
-            [amount * _fraction(stack, base, column) for base, amount in zip(bases, row, strict=True)]
-            for column, row in enumerate(taxable)
-        ]
+    taxable = [] if mode == "included" else _taxable_rows(bases, stack)
+    exact = exact_taxes(bases, stack, mode)
     groups: dict[Group, Fraction] = {}
     for index, base in enumerate(bases):
         group = _group(base, stack, mode, rounding)
@@ -87,6 +80,25 @@ def taxes_on(bases: Sequence[Base], stack: Stack, mode: str, rounding: str, curr
         for column, authority in enumerate(stack.authorities)
     )
     return Tax(shares, whole)
+
+
+def exact_taxes(bases: Sequence[Base], stack: Stack, mode: str) -> list[list[Fraction]]:
+    """Tax before anything is rounded.
+
+    Parameters: as `taxes_on`. Returns: per authority in the stack's order, per base [currency].
+    """
+    if mode == "included":
+        return [[_extracted(base, stack, column) for base in bases] for column in range(len(stack.authorities))]
+    return [
+        [amount * _fraction(stack, base, column) for base, amount in zip(bases, row, strict=True)]
+        for column, row in enumerate(_taxable_rows(bases, stack))
+    ]
+
+
+def _taxable_rows(bases: Sequence[Base], stack: Stack) -> list[list[Fraction]]:
+    """What each authority takes its rate on, per base, where tax is added."""
+    columns = range(len(stack.authorities))
+    return [_taxable(bases, [_rate(stack, base, column) for base in bases]) for column in columns]
 
 
 def _rate(stack: Stack, base: Base, column: int) -> DatedRate | None:
