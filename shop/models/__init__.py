@@ -18,6 +18,7 @@ from shop.models.customers import Customer
 from shop.models.documents import DocumentFacts, IssuedPaper, PaperFile, PaperKind
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
+from shop.models.feeds import BookedPlan, BookedStep, Feed, FeedKind
 from shop.models.imports import ImportFile
 from shop.models.mail import Mail, MailState
 from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
@@ -32,6 +33,7 @@ from shop.models.quotes import (
     QuoteVersion,
     VersionState,
 )
+from shop.models.replans import Replan
 from shop.models.shop import (
     ClosedDays,
     KeptBasis,
@@ -47,6 +49,8 @@ from shop.models.shop import (
 from shop.models.stock import MoveKind, StockMove
 from shop.models.swaps import Lending, Substitute
 from shop.models.tax import TaxAuthority, TaxPlace, TaxPlaceAuthority, TaxRate
+from shop.models.trials import Trial
+from shop.models.turns import StepTurn
 from shop.models.units import BATCH_KINDS, SERIAL_KINDS, StockUnit, UnitMove, UnitPlace
 
 __all__ = [
@@ -59,6 +63,8 @@ __all__ = [
     "Bench",
     "BenchDowntime",
     "BenchType",
+    "BookedPlan",
+    "BookedStep",
     "BrakeKind",
     "Build",
     "BuildState",
@@ -76,6 +82,8 @@ __all__ = [
     "Event",
     "ExchangeRate",
     "ExpectedDateChange",
+    "Feed",
+    "FeedKind",
     "FrameKind",
     "ImportFile",
     "IssuedPaper",
@@ -111,12 +119,14 @@ __all__ = [
     "QuoteOption",
     "QuoteVersion",
     "RefundStage",
+    "Replan",
     "RoutingStep",
     "Sequence",
     "Shop",
     "Side",
     "Skill",
     "StepState",
+    "StepTurn",
     "StockMove",
     "StockUnit",
     "Substitute",
@@ -129,6 +139,7 @@ __all__ = [
     "TaxPlaceAuthority",
     "TaxRate",
     "TaxRounding",
+    "Trial",
     "UnitMove",
     "UnitPlace",
     "Units",

@@ -54,6 +54,15 @@ def entry_values() -> Values:
     }
 
 
+REPLAN_HOURS = ("lateness_before_h", "lateness_h", "lateness_bound_h", "flow_before_h", "flow_h", "flow_bound_h")
+
+
+def steps_of_one_build() -> list[models.BuildStep]:
+    """The first two steps of the one build there is, made when there is none."""
+    build = models.Build.objects.first() or make_build(steps=True)
+    return list(build.steps.all()[:2])
+
+
 def entry() -> models.LedgerEntry:
     return models.LedgerEntry.objects.create(**entry_values())
 
@@ -101,6 +110,36 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
         "taxable": Decimal(100),
         "amount": Decimal(6),
     },
+    models.BookedPlan: lambda: {"pk": 1, "worked_out_at": NOON, "revision": 1},
+    models.BookedStep: lambda: {
+        "step": steps_of_one_build()[0],
+        "who": models.Person.objects.create(name="Ana"),
+        "start": NOON,
+        "end": ONE,
+        "changed_at": NOON,
+    },
+    models.Feed: lambda: {
+        "kind": "finishes",
+        "label": "My phone",
+        "token_sha256": "0" * 64,
+        "key": "k",
+        "made_by": User.objects.create_user("owner"),
+    },
+    models.Replan: lambda: {
+        "revision": 1,
+        "method": "list search",
+        "ended_lateness": "proved",
+        "ended_flow": "work",
+        **dict.fromkeys(REPLAN_HOURS, 1.0),
+        "builds": [],
+        "steps": [],
+    },
+    models.StepTurn: lambda: {
+        "first": steps_of_one_build()[0],
+        "then": steps_of_one_build()[1],
+        "reason": "Because",
+    },
+    models.Trial: lambda: {"key": "k", "revision": 1, "question": {}},
     models.ExchangeRate: lambda: {"currency": "EUR", "day": DAY, "rate": Decimal(1)},
     models.ImportFile: lambda: {
         "person": User.objects.create_user("importer"),

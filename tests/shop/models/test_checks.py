@@ -14,7 +14,7 @@ from django.db.models import CheckConstraint, Model
 from shop import models
 from tests.shop.made_builds import make_accepted
 from tests.shop.made_shop import make_customer
-from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, ONE, entry, need
+from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, ONE, entry, need, steps_of_one_build
 
 pytestmark = pytest.mark.django_db
 ZERO, MINUS = Decimal(0), Decimal("-0.01")
@@ -237,6 +237,14 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
             {"kind": "issued", "on_hand": -1, "reserved": 1, **NEED},
         ],
     ),
+    "step_turn_of_two_steps": ([{}], [{"then": lambda: steps_of_one_build()[0]}]),
+    "booked_step_in_order": ([{}, {"end": NOON}], [{"start": ONE, "end": NOON}]),
+    "booked_plan_is_one_row": ([{}], [{"pk": 2}]),
+    "feed_of_a_person_or_the_shop": (
+        [{}, {"kind": "work", "who": lambda: models.Person.objects.create(name="Ana")}],
+        [{"kind": "work"}, {"who": lambda: models.Person.objects.create(name="Ana")}],
+    ),
+    "replan_followed_by_somebody": ([{}], [{"followed_at": NOON}]),
     "supplier_closure_in_order": ([{"last": DAY}], [{"last": BEFORE}]),
     "tax_rate_in_order": (
         [{"end": None}, {"end": date(2019, 1, 1)}],

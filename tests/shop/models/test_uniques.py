@@ -16,7 +16,7 @@ from shop import models
 from tests.shop.made_builds import make_accepted
 from tests.shop.made_parts import make_family, make_supplier
 from tests.shop.made_shop import make_customer
-from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, component
+from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, component, steps_of_one_build
 
 pytestmark = pytest.mark.django_db
 OFFERED: dict[str, Any] = {
@@ -62,6 +62,7 @@ UNIQUES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "version_one_offered_per_quote": (OFFERED, {"number": 2, "state": "replaced"}),
     "routing_step_once_for_all_families": ({"family": None}, {"code": "wiring"}),
     "routing_step_once_per_family": ({}, {"family": lambda: make_family(code="boxer")}),
+    "step_turn_once": ({}, {"first": lambda: steps_of_one_build()[1], "then": lambda: steps_of_one_build()[0]}),
     "tax_authority_once": ({}, {"level": "county"}),
     "tax_authority_once_per_place": ({}, {"authority": lambda: models.TaxAuthority.objects.create(name="Third")}),
     "tax_rate_once_per_begin": ({}, {"tax_class": "fee"}),
