@@ -242,7 +242,7 @@ def test_a_shop_that_is_never_open_says_what_to_enter():
     promise = answer(never, work("fit", 1))
     assert (promise.place, promise.finish_from) == (5, None)
     assert promise.blocked == "The shop has no open time. Enter opening hours, and check the closed days."
-    with pytest.raises(CalendarError, match="openings"):
+    with pytest.raises(CalendarError, match="opening hours"):
         prepare(request(never, Option(key="a", label="A")))
 
 
