@@ -13,13 +13,14 @@ from shop.models.catalogue import (
     SupplierColumns,
     TaxClass,
 )
+from shop.models.changes import AgreedHow, ChangeOrder
 from shop.models.country import CountrySheet, PowerCounts
-from shop.models.customers import Customer
+from shop.models.customers import Customer, ExemptKind
 from shop.models.documents import DocumentFacts, IssuedPaper, PaperFile, PaperKind
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
 from shop.models.feeds import BookedPlan, BookedStep, Feed, FeedKind
-from shop.models.imports import ImportFile
+from shop.models.imports import ImportFile, ImportSubject
 from shop.models.mail import Mail, MailState
 from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
 from shop.models.quotes import (
@@ -48,7 +49,7 @@ from shop.models.shop import (
 )
 from shop.models.stock import MoveKind, StockMove
 from shop.models.swaps import Lending, Substitute
-from shop.models.tax import TaxAuthority, TaxPlace, TaxPlaceAuthority, TaxRate
+from shop.models.tax import TaxAuthority, TaxBoundary, TaxPlace, TaxPlaceAuthority, TaxRate
 from shop.models.trials import Trial
 from shop.models.turns import StepTurn
 from shop.models.units import BATCH_KINDS, SERIAL_KINDS, StockUnit, UnitMove, UnitPlace
@@ -59,6 +60,7 @@ __all__ = [
     "OPTION_KEYS",
     "SERIAL_KINDS",
     "Account",
+    "AgreedHow",
     "Bay",
     "Bench",
     "BenchDowntime",
@@ -69,6 +71,7 @@ __all__ = [
     "Build",
     "BuildState",
     "BuildStep",
+    "ChangeOrder",
     "CheckDecision",
     "ClosedDays",
     "Component",
@@ -81,11 +84,13 @@ __all__ = [
     "EntryTax",
     "Event",
     "ExchangeRate",
+    "ExemptKind",
     "ExpectedDateChange",
     "Feed",
     "FeedKind",
     "FrameKind",
     "ImportFile",
+    "ImportSubject",
     "IssuedPaper",
     "Job",
     "KeptBasis",
@@ -134,6 +139,7 @@ __all__ = [
     "SupplierClosure",
     "SupplierColumns",
     "TaxAuthority",
+    "TaxBoundary",
     "TaxClass",
     "TaxPlace",
     "TaxPlaceAuthority",

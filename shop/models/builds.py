@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from shop.models.bench import Job
-from shop.models.exact import HoursField, MoneyField, QuantityField, new_link_token, new_public_id
+from shop.models.exact import HoursField, MoneyField, QuantityField, RateField, new_link_token, new_public_id
 
 
 class BuildState(models.TextChoices):
@@ -104,6 +104,7 @@ class BuildStep(models.Model):
     likely_h = HoursField(default=Decimal(0))
     high_h = HoursField(default=Decimal(0))
     quoted_h = HoursField(default=Decimal(0))
+    learned_factor = RateField(default=Decimal(1), help_text="What the estimate was shifted by when it was quoted.")
     lead_days = models.PositiveSmallIntegerField(default=0)
     state = models.CharField(max_length=6, choices=StepState, default=StepState.TODO)
     person = models.ForeignKey("shop.Person", null=True, blank=True, on_delete=models.PROTECT, related_name="steps")
@@ -139,7 +140,10 @@ class BuildStep(models.Model):
 
 
 class PartNeed(models.Model):
-    """What a build needs of a component. Reserved and issued amounts are sums of stock moves."""
+    """What a build needs of a component. Reserved and issued amounts are sums of stock moves.
+
+    Zero: a change order took the component off, and moves still name the need.
+    """
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="needs")
     component = models.ForeignKey("shop.Component", on_delete=models.PROTECT, related_name="needs")
@@ -158,7 +162,7 @@ class PartNeed(models.Model):
         ordering = ["build", "pk"]
         constraints = [
             models.UniqueConstraint(fields=["build", "component"], name="need_once_per_component"),
-            models.CheckConstraint(condition=Q(quantity__gt=0), name="need_quantity_above_zero"),
+            models.CheckConstraint(condition=Q(quantity__gte=0), name="need_quantity_not_negative"),
         ]
 
     def __str__(self) -> str:

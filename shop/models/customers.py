@@ -7,6 +7,18 @@ from django.db import models
 from shop.models.exact import new_public_id
 
 
+class ExemptKind(models.TextChoices):
+    """Why a sale to someone is not taxed. Which kinds there are, and for what, the authority decides."""
+
+    RESALE = "resale", "Resale"
+    GOVERNMENT = "government", "Government"
+    CHARITY = "charity", "Charity or church"
+    FARM = "farm", "Farming"
+    DIRECT_PAY = "direct_pay", "Pays the tax itself"
+    ABROAD = "abroad", "Leaves the country"
+    OTHER = "other", "Other"
+
+
 class Customer(models.Model):
     """Someone the shop quotes for. The address decides nothing about tax; the quote's tax place does."""
 
@@ -17,6 +29,16 @@ class Customer(models.Model):
     address = models.TextField(blank=True)
     notes = models.TextField(blank=True, help_text="For the shop only.")
     exempt_certificate = models.CharField("tax exemption certificate", max_length=60, blank=True)
+    exempt_kind = models.CharField("kind of exemption", max_length=12, choices=ExemptKind, blank=True)
+    exempt_authority = models.ForeignKey(
+        "shop.TaxAuthority",
+        verbose_name="exemption holds with",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Whose certificate it is: it holds in places where this authority taxes. Empty: everywhere.",
+    )
     exempt_until = models.DateField("exemption valid until", null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 

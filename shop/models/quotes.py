@@ -127,6 +127,9 @@ class QuoteOption(models.Model):
     link_mohm = models.FloatField("links and bus bars, mohm", default=1.0, validators=[MinValueValidator(0)])
     bay_names = models.JSONField(default=list, blank=True)
     contingency_rate = RateField(default=Decimal(0))
+    contingency_in_labor = models.BooleanField(
+        "contingency within labor", default=False, help_text="Spread over the hours: no line of its own is printed."
+    )
     discount_rate = RateField(default=Decimal(0))
     discount_amount = MoneyField(default=Decimal(0))
     discount_reason = models.CharField(max_length=160, blank=True)
@@ -195,6 +198,9 @@ class OptionStep(models.Model):
     hours = HoursField(null=True, blank=True, help_text="Set by hand; empty takes the estimate.")
     lead_days = models.PositiveSmallIntegerField(default=0)
     needs_kinds = models.JSONField(default=list, blank=True)
+    rate = MoneyField(null=True, blank=True, help_text="An hour's price agreed before; empty takes the skill's.")
+    learned_factor = RateField(default=Decimal(1), help_text="What finished builds made of the routing's estimate.")
+    learned_builds = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
         ordering = ["option", "position"]

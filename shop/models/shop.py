@@ -10,7 +10,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
-from shop.models.exact import MoneyField, RateField
+from shop.models.exact import HoursField, MoneyField, RateField
 
 ONE = Decimal(1)
 
@@ -84,6 +84,14 @@ class Shop(models.Model):
     keep_from = models.CharField(max_length=8, choices=RefundStage, default=RefundStage.NEVER)
     kept_basis = models.CharField(max_length=8, choices=KeptBasis, default=KeptBasis.SPENT)
     kept_rate = RateField(default=Decimal(0), help_text="Of what was paid; used when a share is kept.")
+    change_deposit_rate = RateField(
+        default=Decimal(0), help_text="Share of what a change order adds to the price, asked as a further deposit."
+    )
+    replanning_h = HoursField(default=Decimal(0), help_text="Hours charged for planning a running build anew. 0: none.")
+    replanning_rate = MoneyField(default=Decimal(0), help_text="What such an hour is sold for.")
+    learn_hours = models.BooleanField(
+        default=True, help_text="Estimates of new quotes follow what finished builds took."
+    )
     deposit_terms = models.TextField(blank=True, help_text="Printed on quotes and receipts, in plain words.")
     hours_percentile = models.PositiveSmallIntegerField(
         default=60, validators=[MinValueValidator(5), MaxValueValidator(95)]
@@ -117,6 +125,13 @@ class Shop(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(kept_rate__gte=0) & Q(kept_rate__lte=ONE), name="shop_kept_rate_is_a_share"
+            ),
+            models.CheckConstraint(
+                condition=Q(change_deposit_rate__gte=0) & Q(change_deposit_rate__lte=ONE),
+                name="shop_change_deposit_rate_is_a_share",
+            ),
+            models.CheckConstraint(
+                condition=Q(replanning_h__gte=0, replanning_rate__gte=0), name="shop_replanning_not_negative"
             ),
             models.CheckConstraint(condition=Q(deposit_minimum__gte=0), name="shop_deposit_minimum_not_negative"),
             models.CheckConstraint(

@@ -38,6 +38,11 @@ class TaxRate(models.Model):
     end = models.DateField(null=True, blank=True)
     cap = MoneyField(null=True, blank=True, help_text="Greatest taxable amount per document.")
     threshold = MoneyField(null=True, blank=True, help_text="Taxed only above this amount.")
+    whole = models.BooleanField(
+        "all or nothing",
+        default=False,
+        help_text="Above the threshold the whole amount is taxed, not only what exceeds it.",
+    )
     per_item = models.BooleanField(default=False, help_text="Cap and threshold hold for each item, not the document.")
 
     class Meta:
@@ -47,6 +52,10 @@ class TaxRate(models.Model):
             models.CheckConstraint(condition=Q(rate__gte=0, rate__lt=Decimal(1)), name="tax_rate_is_a_share"),
             models.CheckConstraint(condition=Q(end__isnull=True) | Q(end__gte=F("begin")), name="tax_rate_in_order"),
             models.CheckConstraint(condition=Q(taxed=True) | Q(rate=0), name="tax_rate_zero_when_not_taxed"),
+            models.CheckConstraint(
+                condition=Q(whole=False) | Q(threshold__isnull=False, threshold__gt=0),
+                name="tax_rate_whole_has_threshold",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -87,3 +96,42 @@ class TaxPlaceAuthority(models.Model):
 
     def __str__(self) -> str:
         return f"{self.place}: {self.authority}"
+
+
+class TaxBoundary(models.Model):
+    """One ZIP or ZIP+4 range of a boundary file, and the codes of the authorities that tax there.
+
+    `kind` as published: "4" for ZIP+4, "Z" for five digits. Digits are kept as text, leading zeros and all, and compare
+    as text. Rows are replaced whole when a state's file is read again.
+    """
+
+    class Kind(models.TextChoices):
+        PLUS_4 = "4", "ZIP+4"
+        ZIP = "Z", "ZIP"
+
+    state = models.CharField(max_length=2)
+    kind = models.CharField(max_length=1, choices=Kind)
+    zip_low = models.CharField(max_length=5)
+    zip_high = models.CharField(max_length=5)
+    plus_low = models.CharField(max_length=4, blank=True)
+    plus_high = models.CharField(max_length=4, blank=True)
+    begin = models.DateField()
+    end = models.DateField(null=True, blank=True)
+    codes = models.JSONField(default=list)
+
+    class Meta:
+        verbose_name_plural = "tax boundaries"
+        ordering = ["zip_low", "plus_low", "begin"]
+        indexes = [models.Index(fields=["zip_low", "kind"], name="boundary_by_zip")]  # looked up by an address's ZIP
+        constraints = [
+            models.CheckConstraint(condition=Q(zip_high__gte=F("zip_low")), name="boundary_zip_in_order"),
+            models.CheckConstraint(
+                condition=Q(kind="Z", plus_low="", plus_high="")
+                | (Q(kind="4", plus_high__gte=F("plus_low")) & ~Q(plus_low="")),
+                name="boundary_extension_fits_kind",
+            ),
+            models.CheckConstraint(condition=Q(end__isnull=True) | Q(end__gte=F("begin")), name="boundary_in_order"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.zip_low} to {self.zip_high} from {self.begin}"
