@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 
 from shop.models.exact import new_public_id
 
@@ -48,23 +48,22 @@ class Feed(models.Model):
 class BookedStep(models.Model):
     """A step as calendars were last told: who, where and when by the likely plan.
 
-    `sequence` counts its changes, which RFC 5545 asks of an event that is told anew; `changed_at` when it was told.
+    `pieces` [start, end] of each day's work, ISO 8601, none while the plan has no day for it. `sequence` counts its
+    changes, which RFC 5545 asks of an event that is told anew; `changed_at` when it was told.
     """
 
     step = models.OneToOneField("shop.BuildStep", on_delete=models.CASCADE, related_name="booked")
     who = models.ForeignKey("shop.Person", on_delete=models.CASCADE, related_name="booked")
     bench = models.CharField(max_length=60, blank=True)
-    start = models.DateTimeField()
-    end = models.DateTimeField()
+    pieces = models.JSONField(default=list)
     sequence = models.PositiveIntegerField(default=0)
     changed_at = models.DateTimeField()
 
     class Meta:
-        ordering = ["start", "pk"]
-        constraints = [models.CheckConstraint(condition=Q(end__gte=F("start")), name="booked_step_in_order")]
+        ordering = ["step"]
 
     def __str__(self) -> str:
-        return f"{self.step}: {self.start:%Y-%m-%d %H:%M}"
+        return f"{self.step}: {len(self.pieces)} pieces of work"
 
 
 class BookedPlan(models.Model):

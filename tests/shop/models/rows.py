@@ -114,8 +114,6 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.BookedStep: lambda: {
         "step": steps_of_one_build()[0],
         "who": models.Person.objects.create(name="Ana"),
-        "start": NOON,
-        "end": ONE,
         "changed_at": NOON,
     },
     models.Feed: lambda: {

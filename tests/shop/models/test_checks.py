@@ -238,7 +238,6 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
         ],
     ),
     "step_turn_of_two_steps": ([{}], [{"then": lambda: steps_of_one_build()[0]}]),
-    "booked_step_in_order": ([{}, {"end": NOON}], [{"start": ONE, "end": NOON}]),
     "booked_plan_is_one_row": ([{}], [{"pk": 2}]),
     "feed_of_a_person_or_the_shop": (
         [{}, {"kind": "work", "who": lambda: models.Person.objects.create(name="Ana")}],
