@@ -11,7 +11,7 @@ from quoting.codec import to_json
 from quoting.errors import FieldProblem, RequestError
 from quoting.pack import pack_figures
 from quoting.price import price_sheet
-from quoting.promise import PlannedShop, insert, prepare
+from quoting.promise import PlannedShop, insert, prepare, standing
 from quoting.request import POWER_COUNTS, TAX_CLASSES, CountrySheet, Option, QuoteRequest
 from quoting.result import OptionResult, QuoteResult
 from quoting.ride import ride_figures
@@ -56,7 +56,7 @@ def _option(request: QuoteRequest, option: Option, planned: PlannedShop) -> Opti
     wiring = wiring_figures(setup, pack, ride)
     charge = charge_figures(setup, pack)
     price = price_sheet(request, option)
-    promise = insert(planned, option)
+    promise = standing(planned, request.changes) if request.changes else insert(planned, option)
     facts = Facts(
         setup=setup,
         pack=pack,

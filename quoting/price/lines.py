@@ -119,6 +119,29 @@ def contingency_line(option: Option, lines: Sequence[PriceLine], currency: str) 
     )
 
 
+def within_labor(option: Option, lines: Sequence[PriceLine], currency: str) -> list[PriceLine] | None:
+    """The lines with the contingency spread over those for hours; None when there is none to spread or no such line.
+
+    Each rate per hour rises by the same share and is rounded to the minor unit, so that hours times rate is the amount
+    that is printed: what is put on may differ from the contingency by half a minor unit an hour. Taxed as labor.
+    """
+    extra = contingency_line(option, lines, currency) if option.contingency_in_labor else None
+    labor = total(line.amount for line in lines if line.group == "hours")
+    if extra is None or not labor:
+        return None
+    raised = 1 + Fraction(extra.amount) / Fraction(labor)
+    at = [index for index, line in enumerate(lines) if line.group == "hours"]
+    costs = None if extra.cost is None else split(extra.cost, [lines[index].amount for index in at], currency)
+    spread = list(lines)
+    for place, index in enumerate(at):
+        line = lines[index]
+        rate = round_money(Fraction(line.unit_price) * raised, currency)
+        cost = None if line.cost is None or costs is None else line.cost + costs[place]
+        amount = round_money(line.quantity * rate, currency)
+        spread[index] = replace(line, unit_price=rate, amount=amount, cost=cost)
+    return spread
+
+
 def discount_line(option: Option, lines: Sequence[PriceLine], currency: str) -> PriceLine | None:
     """The discount as a negative line, or None when there is none."""
     if option.discount is None:

@@ -61,9 +61,11 @@ def nets_without_tax(
 
 
 def without_costs(sheet: PriceSheet) -> PriceSheet:
-    """The sheet as a customer may have it: no cost, margin or margin rate, on any line or in total."""
+    """The sheet as a customer may have it: no cost, margin or margin rate, on any line or in total; nothing of a
+    contingency within labor.
+    """
     lines = tuple(replace(line, cost=None, margin=None, margin_rate=None) for line in sheet.lines)
-    return replace(sheet, lines=lines, cost=None, margin=None, margin_rate=None)
+    return replace(sheet, lines=lines, cost=None, margin=None, margin_rate=None, contingency_in_labor=None)
 
 
 def _rate(margin: Decimal | None, net: Decimal) -> Decimal | None:

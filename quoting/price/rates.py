@@ -122,6 +122,8 @@ def value_problems(rate: DatedRate, prefix: str) -> tuple[FieldProblem, ...]:
         found.append(("cap", "must be more than zero.", "Leave it empty for no cap, or mark the class as not taxed."))
     if rate.threshold is not None and not (rate.threshold.is_finite() and rate.threshold >= 0):
         found.append(("threshold", "must not be negative.", "Leave it empty for no threshold."))
+    if rate.whole and not rate.threshold:
+        found.append(("threshold", "is missing: all or nothing of what?", "Enter it, or untick all or nothing."))
     return tuple(FieldProblem(prefix + field, problem, remedy) for field, problem, remedy in found)
 
 

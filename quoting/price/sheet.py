@@ -19,6 +19,7 @@ from quoting.price.lines import (
     discount_line,
     tax_bases,
     total,
+    within_labor,
     work_lines,
 )
 from quoting.price.margins import margins_of, nets_without_tax
@@ -67,6 +68,9 @@ def price_sheet(request: QuoteRequest, option: Option) -> PriceSheet:
     included = footing.mode == "included"
     net = whole - tax.total if included and tax else whole
     to_pay = whole + tax.total if tax and not included else whole
+    hidden = total(line.amount for line in lines if line.group == "hours") - total(
+        line.amount for line in draft if line.group == "hours"
+    )
     margins = margins_of(lines, _nets(lines, bases, footing, tax, net, currency), currency)
     allowance = round_money(option.allowance.amount if option.allowance else Decimal(0), currency)
     due = to_pay - allowance
@@ -78,6 +82,7 @@ def price_sheet(request: QuoteRequest, option: Option) -> PriceSheet:
         hours=sums["hours"],
         extras=sums["extras"],
         contingency=sums["contingency"],
+        contingency_in_labor=hidden if option.contingency_in_labor and footing.divisor is as_it_is else None,
         discount=sums["discount"],
         net=net,
         tax_mode=footing.mode,
@@ -105,7 +110,7 @@ def footing_of(request: QuoteRequest, classes: Sequence[str]) -> Footing:
     place = request.tax_place
     if place is None:
         return Footing("added", None, ("tax place",), as_it_is)
-    exempt = exempt_in_force(request.policies)
+    exempt = exempt_in_force(request.policies, place)
     if exempt and place.mode == "added":
         return Footing("added", untaxed(place), (), as_it_is)
     stack = stack_on(place, tuple(dict.fromkeys(classes)), request.day)
@@ -126,7 +131,9 @@ def _all_lines(request: QuoteRequest, option: Option, draft: Sequence[PriceLine]
     lines = list(draft)
     if divisor is not as_it_is:
         lines = work_lines(option, request.policies, request.currency, divisor)
-    if contingency := contingency_line(option, lines, request.currency):
+    if spread := within_labor(option, lines, request.currency):
+        lines = spread
+    elif contingency := contingency_line(option, lines, request.currency):
         lines.append(contingency)
     if discount := discount_line(option, lines, request.currency):
         lines.append(discount)

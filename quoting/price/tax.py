@@ -7,9 +7,9 @@ the authorities by largest remainder. What is rounded at once is the shop's sett
  rate     each combined rate on the summed lines that carry it
  line     each line (a contingency over several combined rates counts as a line for each)
 
-Added: tax = sum of taxable × rate. A threshold takes off what is taxable, a cap limits what is left, per document and
-tax class, or per item. Included: tax = gross × r / (1 + R), R the combined rate; the gross is the master and net is
-what remains.
+Added: tax = sum of taxable × rate. A threshold takes off what is taxable, or nothing once an all-or-nothing one is
+passed; a cap limits what is left, per document and tax class, or per item. Included: tax = gross × r / (1 + R), R the
+combined rate; the gross is the master and net is what remains.
 
 Rates are the shop's responsibility and change; the tax authority's own word goes before anything worked out here. Some
 places also reduce what is taxed by what the shop takes in (the old engine); here such an allowance settles the price
@@ -29,7 +29,7 @@ from fractions import Fraction
 from quoting.price.lines import Base, total
 from quoting.price.money import round_money, split
 from quoting.price.rates import Stack
-from quoting.request import DatedRate, Policies
+from quoting.request import DatedRate, Policies, TaxPlace
 from quoting.result import TaxShare
 
 ROUNDINGS = ("invoice", "rate", "line")
@@ -44,9 +44,14 @@ class Tax:
     total: Decimal
 
 
-def exempt_in_force(policies: Policies) -> bool:
-    """Whether nobody may tax this customer: marked exempt, with a certificate number that has not expired."""
-    return policies.customer_tax_exempt and bool(policies.exempt_certificate.strip()) and not policies.exempt_expired
+def exempt_in_force(policies: Policies, place: TaxPlace | None = None) -> bool:
+    """Whether nobody may tax this customer: marked exempt, with a certificate number that has not expired and, where
+    it is one authority's, in a place which that authority taxes.
+    """
+    held = policies.customer_tax_exempt and bool(policies.exempt_certificate.strip()) and not policies.exempt_expired
+    if not policies.exempt_with or place is None:
+        return held
+    return held and any(authority.name == policies.exempt_with for authority in place.authorities)
 
 
 def taxes_on(bases: Sequence[Base], stack: Stack, mode: str, rounding: str, currency: str) -> Tax:
@@ -140,8 +145,9 @@ def _taxable(bases: Sequence[Base], rates: Sequence[DatedRate | None]) -> list[F
 
 
 def _between(amount: Fraction, rate: DatedRate) -> Fraction:
-    """What of an amount lies above the threshold, up to the cap."""
-    above = max(amount - Fraction(rate.threshold or 0), Fraction(0))
+    """What of an amount lies above the threshold, or all of it where the threshold is all or nothing; up to the cap."""
+    threshold = Fraction(rate.threshold or 0)
+    above = amount if rate.whole and amount > threshold else max(amount - threshold, Fraction(0))
     return above if rate.cap is None else min(above, Fraction(rate.cap))
 
 

@@ -1,8 +1,8 @@
-"""The counter's answer: one more build, last in line, and when it is done."""
+"""The counter's answer: one more build, last in line, or one that runs and is changed; and when it is done."""
 
 from __future__ import annotations
 
-from quoting.errors import CalendarError
+from quoting.errors import CalendarError, FieldProblem, RequestError
 from quoting.promise.alternatives import alternatives_of
 from quoting.promise.explain import chain_of, headline, planned_steps, reasons_of
 from quoting.promise.holds import holds_of
@@ -22,6 +22,14 @@ METHOD = (
     "late by the difference between high and likely. How often either day is kept is not claimed."
 )
 
+STANDING = (
+    "Planned in its own place {place} of the line with what is left to do, in opening hours and around leave, bench "
+    "downtime and deliveries; builds ahead do not move. The first day takes likely hours and likely lead times, the "
+    "last day the {percentile}th percentile of each step's estimate and slow deliveries. How often either day is kept "
+    "is not claimed."
+)
+HELD = "{number} is on hold and is not planned. Release it first."
+
 
 def work_out_promise(request: QuoteRequest, option: Option) -> Promise:
     """When an option would be finished if it were accepted now.
@@ -40,7 +48,43 @@ def work_out_promise(request: QuoteRequest, option: Option) -> Promise:
             headline=f"No date yet. {error}",
             revision=request.shop.revision,
         )
-    return insert(planned, option)
+    return standing(planned, request.changes) if request.changes else insert(planned, option)
+
+
+def standing(planned: PlannedShop, number: str) -> Promise:
+    """When a build that is in line already is finished, from its own place: what a change order to it promises.
+
+    Parameters: `number` of a build in the planned shop, its steps and needs as they would be. Returns: the promise,
+    without what-ifs; `blocked` for a build on hold. Raises: RequestError for a build the shop has not.
+    """
+    build = next((each for each in planned.shop.builds if each.number == number), None)
+    if build is None:
+        text = f"'{number}' is not in line."
+        raise RequestError((FieldProblem("changes", text, "Name an open build of shop.builds, or none."),))
+    outlook = next((each for each in planned.outlooks if each.build.number == number), None)
+    if outlook is None:
+        return Promise(
+            place=build.place,
+            finish_from=None,
+            finish_to=None,
+            blocked=HELD.format(number=number),
+            headline=f"No date yet. {HELD.format(number=number)}",
+            revision=planned.shop.revision,
+        )
+    teller = Teller(planned)
+    links = chain_of(teller, outlook)
+    return Promise(
+        place=build.place,
+        finish_from=outlook.finish_from,
+        finish_to=outlook.finish_to,
+        blocked=outlook.blocked,
+        headline=headline(teller, outlook, links),
+        reasons=reasons_of(outlook, links),
+        steps=planned_steps(teller, outlook),
+        parts=part_promises(planned, outlook),
+        revision=planned.shop.revision,
+        method=STANDING.format(place=build.place, percentile=SLOW_PERCENTILE),
+    )
 
 
 def insert(planned: PlannedShop, option: Option) -> Promise:

@@ -40,9 +40,9 @@ class StepLine:
     """A step of work.
 
     Hours [h]: `low_h`, `likely_h`, `high_h` the three-point estimate; `hours` what is quoted when set by hand. `rate`
-    per
-    hour; `cost_rate` what the hour costs the shop. `lead_days` [calendar days] for outside work, which takes no bench.
-    `needs` the kinds of component the step cannot start without.
+    per hour; `cost_rate` what the hour costs the shop. `lead_days` [calendar days] for outside work, which takes no
+    bench. `needs` the kinds of component the step cannot start without. `learned_factor` what `learned_builds` finished
+    builds shifted the estimate by (see `quoting.price.learned_hours`); it is in the hours already.
     """
 
     code: str
@@ -58,6 +58,8 @@ class StepLine:
     tax_class: str = "fabrication_labor"
     lead_days: int = 0
     needs: tuple[str, ...] = ()
+    learned_factor: Decimal = Decimal(1)
+    learned_builds: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,7 +102,9 @@ class PackPlan:
 
 @dataclass(frozen=True, kw_only=True)
 class Option:
-    """One way to build it. `contingency_rate` is a share of parts and hours [0..1] added as a line."""
+    """One way to build it. `contingency_rate` is a share of parts and hours [0..1] added as a line, or with
+    `contingency_in_labor` spread over the lines of hours, where there are any, so that no line names it.
+    """
 
     key: str
     label: str
@@ -111,6 +115,7 @@ class Option:
     discount: Discount | None = None
     allowance: Allowance | None = None
     contingency_rate: Decimal = Decimal(0)
+    contingency_in_labor: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

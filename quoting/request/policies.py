@@ -33,7 +33,8 @@ class Policies:
     """The shop's settings that a quote depends on. Rates are fractions. Masses [kg], temperatures [degC].
 
     `hours_percentile` of each step's estimate that is quoted, rounded to `hours_step` [h]. `tax_rounding` invoice, rate
-    or line (see `quoting.price.tax`). `deposit_fixed` stands instead of rate and minimum.
+    or line (see `quoting.price.tax`). `deposit_fixed` stands instead of rate and minimum. `exempt_with` the authority
+    whose certificate it is: it holds where that authority taxes; empty, it holds everywhere.
     """
 
     hours_percentile: int = 60
@@ -57,3 +58,5 @@ class Policies:
     customer_tax_exempt: bool = False
     exempt_certificate: str = ""
     exempt_expired: bool = False
+    exempt_kind: str = ""
+    exempt_with: str = ""

@@ -23,7 +23,8 @@ class QuoteRequest:
     `units` how figures are written: us (mi, lb, hp) or metric (km, kg, kW). `job` one of conversion, pack_upgrade,
     parts_kit, service. `donor` None only for parts kits. `catalogue` feeds ways out; it does not change any figure.
     `country` the limits of the place of registration, None where the shop keeps no sheet of it. `note` the words to the
-    customer that are printed on the quote.
+    customer that are printed on the quote. `changes` the number of the running build in `shop.builds` that the one
+    option changes; it stands there as it would be (see `quoting.promise.changed_build`). Empty: a new build.
     """
 
     day: date
@@ -39,5 +40,6 @@ class QuoteRequest:
     job: str = "conversion"
     units: str = "us"
     note: str = ""
+    changes: str = ""
     catalogue: tuple[CatalogueItem, ...] = ()
     schema: str = SCHEMA

@@ -14,8 +14,9 @@ class DatedRate:
     """One authority's rate for a tax class from `begin` to `end`, both included; `end` None is open.
 
     `rate` as a fraction: 0.0725 is 7.25 %. `taxed` False states "not taxed". `cap` is the greatest taxable amount per
-    document, `threshold` the amount above which the tax applies (to what exceeds it), both in the currency, None for
-    none; with `per_item` both hold for each item of a line instead of the document. Only where tax is added on top.
+    document, `threshold` the amount above which the tax applies (to what exceeds it; with `whole` to all of it, which
+    is also how a tax holiday for goods up to a price is entered), both in the currency, None for none; with `per_item`
+    both hold for each item of a line instead of the document. Only where tax is added on top.
     """
 
     tax_class: str
@@ -26,6 +27,7 @@ class DatedRate:
     cap: Decimal | None = None
     threshold: Decimal | None = None
     per_item: bool = False
+    whole: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

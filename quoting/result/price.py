@@ -45,7 +45,8 @@ class PriceSheet:
     `parts` + `hours` + `extras` + `contingency` + `discount` is the sum of the lines: `discount` is zero or negative.
     `due` = total − allowance; negative when the shop owes the customer.
     `tax_total` None: no tax place, or one without a needed rate, so the price is not firm; `missing` then names what is
-    needed, and net and total are the sum of the lines as they stand.
+    needed, and net and total are the sum of the lines as they stand. `contingency_in_labor` what the lines of hours
+    carry of a contingency that has no line of its own: staff's only.
     """
 
     currency: str
@@ -73,3 +74,4 @@ class PriceSheet:
     margin: Decimal | None = None
     margin_rate: Decimal | None = None
     missing: tuple[str, ...] = ()
+    contingency_in_labor: Decimal | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from quoting.price import exempt_in_force
 from quoting.request import PartLine
 from quoting.result import PartPromise
 from quoting.rules.facts import Facts
@@ -170,10 +171,14 @@ def discount_over_limit(facts: Facts, discount: Decimal, net: Decimal, limit: De
     source="an expired or missing certificate means the sale is taxed; the authority decides",
 )
 def exempt_certificate(facts: Facts, certificate: str) -> Says:
-    """A customer who is exempt from tax has a certificate that has not expired."""
+    """A customer who is exempt from tax has a certificate that has not expired and holds in the tax place."""
     policies = facts.setup.policies
     if policies.exempt_expired:
         return plainly("check", "The certificate has expired, so the sale is taxed.", act("Ask for a new certificate"))
+    place = facts.tax_place
+    if policies.customer_tax_exempt and certificate and place is not None and not exempt_in_force(policies, place):
+        text = f"The certificate is {policies.exempt_with}'s, which does not tax in {place.name}, so the sale is taxed."
+        return plainly("check", text, act("Ask for a certificate of that place"))
     if policies.customer_tax_exempt and not certificate:
         return plainly("check", "The customer is marked exempt without a certificate number.", act("Enter the number"))
     return None
