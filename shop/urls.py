@@ -10,9 +10,9 @@ from django.utils.functional import lazy
 from django.views.generic import RedirectView
 
 from shop.admin import site as settings_site
+from shop.urls_plan import plan_pages
 from shop.views import (
     bench,
-    bench_plan,
     build_parts,
     builds,
     cash,
@@ -36,7 +36,6 @@ from shop.views import (
     today,
     trips,
     waiting,
-    what_if,
 )
 from shop.views import settings as settings_pages
 from shop.views.quotes import counter, decide, hours, listing, options, parts, people, versions, wishes
@@ -114,10 +113,7 @@ line_pages = [
     path("line/", line.line, name="line"),
     path("waiting/", waiting.waiting, name="waiting"),
     path("my-bench/", bench.bench, name="my-bench"),
-    path("bench-plan/", bench_plan.bench_plan, name="bench-plan"),
     path("promises/", promises.promise_log, name="promise-log"),
-    path("what-if/", what_if.what_if, name="what-if"),
-    path("what-if/apply/", what_if.what_if_apply, name="what-if-apply"),
     path(build, builds.build, name="build"),
     path(f"{build}move/", line.build_move, name="build-move"),
     path(f"{build}promise/", builds.build_promise, name="build-promise"),
@@ -226,6 +222,7 @@ urlpatterns = [
     *start,
     *engineering,
     *line_pages,
+    *plan_pages,
     *stores_pages,
     *orders_pages,
     *catalogue_pages,

@@ -8,7 +8,8 @@ from datetime import date, time, timedelta
 
 from quoting.request import DaySpan, ShopState
 from quoting.result import LaneBooking, LanePlan, LinePlan
-from shop.models import CLOSED_STATES, Build
+from shop.models import CLOSED_STATES, Build, BuildStep, StepState, StepTurn
+from shop.selectors.bench_order import turns_standing
 from shop.selectors.plan import plan_basis, planned
 
 BENCHES, PEOPLE = "bench", "person"
@@ -16,6 +17,7 @@ WEEKS = {"fortnight": 2, "quarter": 13}
 FIRST_SPAN = "fortnight"
 ONE_DAY, ONE_WEEK = timedelta(days=1), timedelta(weeks=1)
 MIDNIGHT = time(0)
+StepSpot = tuple[str, str]  # a build's number and the code of its step
 FARTHEST = timedelta(days=3650)  # the plan's own horizon is ten years: nothing stands beyond it
 
 
@@ -45,11 +47,18 @@ class PlanDay:
 
 @dataclass(frozen=True, kw_only=True)
 class PlanWork:
-    """A step on a lane. `paused` the open days within it on which its person is away: the bench stays taken."""
+    """A step on a lane. `paused` the open days within it on which its person is away: the bench stays taken.
+
+    `step` its public id while it is to do, then `before` the one next before it on the lane and `after` the one next
+    after it, where they are another build's and to do too; else empty.
+    """
 
     booking: LaneBooking
     build: Build
     paused: tuple[date, ...] = ()
+    step: str = ""
+    before: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +94,7 @@ class BenchPlan:
     earlier: date | None
     later: date | None
     blocked: str = ""
+    turns: tuple[StepTurn, ...] = ()
 
     @property
     def first(self) -> date:
@@ -113,6 +123,7 @@ def bench_plan(asked: PlanFilter) -> BenchPlan:
     first = _monday(asked.first, today)
     days = _days(state, first, length.days, today)
     builds = {row.number: row for row in Build.objects.exclude(state__in=CLOSED_STATES)}
+    steps = steps_to_do()
     lanes = plan.people if asked.by == PEOPLE else plan.benches
     off = {each.name: each.leave for each in state.people} if asked.by == PEOPLE else _down(state)
     away = {each.name: each.leave for each in state.people}
@@ -120,11 +131,12 @@ def bench_plan(asked: PlanFilter) -> BenchPlan:
         by=asked.by,
         span=asked.span,
         days=days,
-        lanes=tuple(_lane(each, days, builds, off.get(each.name, ()), away) for each in lanes),
+        lanes=tuple(_lane(each, days, builds, steps, off.get(each.name, ()), away) for each in lanes),
         unplanned=_unplanned(plan, builds),
         earlier=max(first - length, _monday(None, today)) if first > today else None,
         later=first + length if first + length <= today + FARTHEST else None,
         blocked=plan.blocked,
+        turns=turns_standing(),
     )
 
 
@@ -160,23 +172,42 @@ def _lane(
     lane: LanePlan,
     days: Sequence[PlanDay],
     builds: dict[str, Build],
+    steps: dict[StepSpot, str],
     off: Iterable[DaySpan],
     away: dict[str, tuple[DaySpan, ...]],
 ) -> PlanLane:
     first, last = days[0].day, days[-1].day
-    shown = [
-        each
-        for each in lane.bookings
-        if each.build in builds and each.start.date() <= last and each.end.date() >= first
-    ]
+    known = [each for each in lane.bookings if each.build in builds]
+    beside = zip([None, *known], known, [*known[1:], None], strict=False)
     return PlanLane(
         name=lane.name,
         works=tuple(
-            PlanWork(booking=each, build=builds[each.build], paused=_paused(each, days, away.get(each.person, ())))
-            for each in shown
+            PlanWork(
+                booking=each,
+                build=builds[each.build],
+                paused=_paused(each, days, away.get(each.person, ())),
+                step=steps.get((each.build, each.step), ""),
+                before=_other(each, earlier, steps),
+                after=_other(each, later, steps),
+            )
+            for earlier, each, later in beside
+            if each.start.date() <= last and each.end.date() >= first
         ),
         off=tuple(span for span in off if span.first <= last and span.last >= first),
     )
+
+
+def steps_to_do() -> dict[StepSpot, str]:
+    """Public ids of the steps of open builds that are to do, by build number and step code."""
+    rows = BuildStep.objects.filter(state=StepState.TODO).exclude(build__state__in=CLOSED_STATES)
+    return {(number, code): step for number, code, step in rows.values_list("build__number", "code", "public_id")}
+
+
+def _other(booking: LaneBooking, beside: LaneBooking | None, steps: dict[StepSpot, str]) -> str:
+    """A neighbor it may change places with: another build's step, both still to do."""
+    if beside is None or beside.build == booking.build or (booking.build, booking.step) not in steps:
+        return ""
+    return steps.get((beside.build, beside.step), "")
 
 
 def _paused(booking: LaneBooking, days: Sequence[PlanDay], leave: Sequence[DaySpan]) -> tuple[date, ...]:

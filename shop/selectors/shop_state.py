@@ -22,6 +22,7 @@ from quoting.request import (
     ShopState,
     StockLevel,
     Supply,
+    Turn,
 )
 from shop.models import (
     CLOSED_STATES,
@@ -36,6 +37,7 @@ from shop.models import (
     PurchaseOrderLine,
     Shop,
     StepState,
+    StepTurn,
     StockMove,
     SupplierClosure,
 )
@@ -72,6 +74,7 @@ def shop_state(*, now: datetime | None = None, shop: Shop | None = None) -> Shop
         receipts=_receipts(),
         supplies=_supplies(),
         revision=lock.revision if lock else 0,
+        turns=_turns(),
     )
     return replace(state, builds=_builds(state, now or shop_now(shop)))
 
@@ -125,17 +128,17 @@ def _receipts() -> tuple[Receipt, ...]:
     """What sent orders still owe: ordered less received."""
     came = received_by_line()
     rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).order_by("expected_on", "pk")
-    names = ("pk", "quantity", "expected_on", "component__code", "order__number", "order__supplier__name")
+    names = ("pk", "quantity", "cancelled", "expected_on", "component__code", "order__number", "order__supplier__name")
     return tuple(
         Receipt(
             code=row.component__code,
-            quantity=row.quantity - came.get(row.pk, NONE),
+            quantity=row.quantity - row.cancelled - came.get(row.pk, NONE),
             expected=row.expected_on,
             order=row.order__number,
             supplier=row.order__supplier__name,
         )
         for row in rows.values_list(*names, named=True)
-        if row.quantity > came.get(row.pk, NONE)
+        if row.quantity - row.cancelled > came.get(row.pk, NONE)
     )
 
 
@@ -174,6 +177,14 @@ def _builds(state: ShopState, now: datetime) -> tuple[OpenBuild, ...]:
         )
         for row in Build.objects.exclude(state__in=CLOSED_STATES).order_by("place")
     )
+
+
+def _turns() -> tuple[Turn, ...]:
+    """Turns that still count: both steps are to do."""
+    to_do = {"first__state": StepState.TODO, "then__state": StepState.TODO}
+    names = ("first__build__number", "first__code", "then__build__number", "then__code")
+    rows = StepTurn.objects.filter(**to_do).exclude(first__build__state__in=CLOSED_STATES).order_by("at", "pk")
+    return tuple(Turn(build=a, step=b, then_build=c, then_step=d) for a, b, c, d in rows.values_list(*names))
 
 
 def _needs() -> Mapping[int, list[Need]]:

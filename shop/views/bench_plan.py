@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from shop.charts.lanes import lanes_drawing
 from shop.forms.bench_plan import BenchPlanFilterForm
-from shop.permissions import BUILDER, COUNTER, OWNER, roles_required
+from shop.permissions import BUILDER, COUNTER, OWNER, roles_of, roles_required
 from shop.selectors import bench_plan as selectors
 
 
@@ -16,4 +18,10 @@ from shop.selectors import bench_plan as selectors
 @roles_required(OWNER, COUNTER, BUILDER)
 def bench_plan(request: HttpRequest) -> HttpResponse:
     plan = selectors.bench_plan(BenchPlanFilterForm(request.GET).filters())
-    return render(request, "bench_plan/page.html", {"plan": plan, "drawing": lanes_drawing(plan)})
+    context = {
+        "plan": plan,
+        "drawing": lanes_drawing(plan),
+        "may_order": bool(roles_of(request.user) & {OWNER, BUILDER}),
+        "seen": urlencode({"by": plan.by, "span": plan.span, "first": plan.first.isoformat()}),
+    }
+    return render(request, "bench_plan/page.html", context)

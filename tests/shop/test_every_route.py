@@ -16,20 +16,23 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, reverse
 
-from shop.models import Shop
+from shop.models import Feed, Shop, StepTurn
 from shop.permissions import ROLES
+from shop.selectors.calendars import token_digest
 from shop.urls import urlpatterns
 from tests.shop.made_day import Day, make_day
 
 # What people without an account may open. Everything else asks for a sign-in.
 PUBLIC = {"sign-in", "sign-out", "icon"}
 BY_LINK = {
+    "calendar-feed",
     "customer-page",
     "customer-quote-document",
     "customer-quote-pdf",
     "customer-receipt-document",
     "customer-receipt-pdf",
 }
+FEED_TOKEN = "a-link-of-a-calendar"
 OWNERS_SITE = "admin:"  # has its own tests, tests/shop/admin/; here only that it is closed to others
 UNKNOWN = "no-such-id"
 NO_SUCH_METHOD = 405
@@ -63,6 +66,9 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("catalogue/", "kind"): lambda day: "motor",
     ("catalogue/", "form"): lambda day: "csv",
     ("catalogue/import/", "public_id"): lambda day: UNKNOWN,
+    ("bench-plan/turns/", "turn_id"): lambda day: a_turn(day).public_id,
+    ("calendars/", "public_id"): lambda day: a_feed(day).public_id,
+    ("calendars/", "token"): lambda day: a_feed(day) and FEED_TOKEN,
     ("c/", "token"): lambda day: day.build.link_token,
     ("c/", "version_id"): lambda day: day.accepted.public_id,
     ("c/", "entry_id"): lambda day: day.entry.public_id,
@@ -76,6 +82,17 @@ NO_ID = {
     ("part-choose", "kind"),
     ("offer-remove", "supplier_id"),
 }
+
+
+def a_turn(day: Day) -> StepTurn:
+    """Two steps of the one build there is: enough to be looked up."""
+    first, then = day.build.steps.all()[:2]
+    return StepTurn.objects.get_or_create(first=first, then=then, defaults={"reason": "Said"})[0]
+
+
+def a_feed(day: Day) -> Feed:
+    made = {"kind": "finishes", "label": "Office wall", "key": "k", "made_by": User.objects.order_by("pk")[0]}
+    return Feed.objects.get_or_create(token_sha256=token_digest(FEED_TOKEN), defaults=made)[0]
 
 
 @dataclass(frozen=True)

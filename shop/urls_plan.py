@@ -1,0 +1,19 @@
+"""Addresses of the plan: benches and their order, What-if, calendars to follow from elsewhere."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from shop.views import bench_order, bench_plan, calendars, what_if
+
+plan_pages = [
+    path("bench-plan/", bench_plan.bench_plan, name="bench-plan"),
+    path("bench-plan/order/", bench_order.bench_order, name="bench-order"),
+    path("bench-plan/turns/<slug:turn_id>/back/", bench_order.turn_return, name="turn-back"),
+    path("what-if/", what_if.what_if, name="what-if"),
+    path("what-if/apply/", what_if.what_if_apply, name="what-if-apply"),
+    path("calendars/", calendars.calendars, name="calendars"),
+    path("calendars/new/", calendars.calendar_new, name="calendar-new"),
+    path("calendars/<slug:public_id>/revoke/", calendars.calendar_revoke, name="calendar-revoke"),
+    path("calendars/<slug:token>.ics", calendars.calendar_feed, name="calendar-feed"),
+]
