@@ -8,7 +8,7 @@ from functools import lru_cache
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
-from icalendar import Calendar, Event, Timezone
+from icalendar import Calendar, Event, Timezone, vText
 
 from shop.selectors.calendars import CalendarEvent, PublishedCalendar
 
@@ -27,8 +27,8 @@ def calendar_bytes(told: PublishedCalendar, *, zone: str, base_url: str, today: 
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", told.name)
-    calendar.add("x-wr-calname", told.name)
+    calendar.add("name", vText(told.name))  # as text, or the library leaves its commas as they are
+    calendar.add("x-wr-calname", vText(told.name))
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add_component(Timezone.from_ical(_zone_text(zone, today.year)))
     for event in told.events:

@@ -11,7 +11,7 @@ from django.contrib.auth.models import User
 from django.db.models import Count, Max, Q, QuerySet
 from django.urls import reverse
 
-from shop.models import CLOSED_STATES, BookedStep, Build, BuildState, Feed, FeedKind, StepState
+from shop.models import CLOSED_STATES, BookedStep, Build, Feed, FeedKind
 from shop.permissions import COUNTER, OWNER, roles_of
 
 ONE_DAY = timedelta(days=1)
@@ -23,7 +23,7 @@ class CalendarEvent:
 
     `uid` [UID] stays with the thing for ever; `sequence` [SEQUENCE] and `changed_at` [DTSTAMP, LAST-MODIFIED] move with
     it. `start` and `end` aware moments, or whole days with `end` the day after the last. `busy` [TRANSP]; `sure`
-    [STATUS] confirmed or tentative. `path` of the page it is about.
+    [STATUS] confirmed, a promise, or tentative, a plan. `path` of the page it is about.
     """
 
     uid: str
@@ -86,9 +86,8 @@ def _work(feed: Feed) -> Iterable[CalendarEvent]:
             start=datetime.fromisoformat(start),
             end=datetime.fromisoformat(end),
             summary=f"{row.step.label}, {row.step.build.number}",
-            description=_told(row.step.build, "under way" if row.step.state == StepState.DOING else "as planned"),
+            description=_told(row.step.build),
             location=row.bench,
-            sure=row.step.state == StepState.DOING,
             path=reverse("build", args=[row.step.build.public_id]),
         )
         for row in rows
@@ -109,9 +108,9 @@ def _finishes() -> Iterable[CalendarEvent]:
             start=row.promised_from,
             end=row.promised_to + ONE_DAY,
             summary=f"{row.number} promised, {row.customer.name}",
-            description=_told(row, row.get_state_display().lower()),
+            description=_told(row),
             busy=False,
-            sure=row.state == BuildState.READY,
+            sure=True,
             path=reverse("build", args=[row.public_id]),
         )
         for row in told
@@ -119,5 +118,5 @@ def _finishes() -> Iterable[CalendarEvent]:
     ]
 
 
-def _told(build: Build, standing: str) -> str:
-    return f"{build.title}, {build.customer.name}. {standing[:1].upper()}{standing[1:]}."
+def _told(build: Build) -> str:
+    return f"{build.title}, {build.customer.name}"

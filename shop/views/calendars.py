@@ -11,6 +11,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
+from django.utils.http import http_date
 from django.views.decorators.http import require_POST, require_safe
 
 from shop.documents.calendars import calendar_bytes, last_changed
@@ -73,7 +74,7 @@ def calendar_feed(request: HttpRequest, token: str) -> HttpResponse:
     answer = get_conditional_response(request, etag=etag, response=answer) or answer
     answer["ETag"] = etag
     if changed is not None:
-        answer["Last-Modified"] = f"{changed:%a, %d %b %Y %H:%M:%S} GMT"
+        answer["Last-Modified"] = http_date(changed.timestamp())
     answer["Cache-Control"] = f"private, max-age={SECONDS}"
     answer["Content-Disposition"] = 'inline; filename="donorbench.ics"'
     answer["X-Robots-Tag"] = "noindex"
