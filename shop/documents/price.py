@@ -144,8 +144,9 @@ def _allowance(sheet: PriceSheet, pen: Pen) -> tuple[Sum, ...]:
 
 def _tax_note(sheet: PriceSheet, policies: Policies, pen: Pen) -> str:
     """Where it is taxed and as of when; whether the customer is exempt."""
-    if exempt_in_force(policies):
-        return f"Exempt from tax by certificate {policies.exempt_certificate}."
+    if exempt_in_force(policies) and not any(share.rates for share in sheet.taxes):
+        kind = f" ({policies.exempt_kind.lower()})" if policies.exempt_kind else ""
+        return f"Exempt from tax by certificate {policies.exempt_certificate}{kind}."
     if sheet.tax_total is None:
         return f"Tax is not known yet: {', '.join(sheet.missing)}."
     return f"Taxed in {sheet.tax_place}, rates as of {pen.day(sheet.tax_as_of)}."

@@ -74,6 +74,8 @@ def promise_now(request: QuoteRequest, option: Option, now: datetime) -> Promise
 def _barred(version: QuoteVersion, today: date) -> str:
     if version.state != VersionState.OFFERED:
         return f"{version} is {version.get_state_display().lower()}. A deposit is taken for an offered version."
+    if hasattr(version, "change"):
+        return f"{version} is change order {version.change}. Accept it at its own page."
     if version.valid_until is not None and version.valid_until < today:
         return f"{version} has lapsed. Revise it, so that prices are fresh."
     return ""

@@ -13,9 +13,11 @@ from quoting.price import landed_cost, price_from_markup
 from quoting.request import CatalogueItem
 from shop.models import Component, ExchangeRate, Offer, Shop
 from shop.selectors.balances import Balance, stock_balances
+from shop.selectors.offers import offer_cost
 from shop.selectors.shop import shop_today, the_shop
 
 NO_STOCK = Balance()
+ONE = Decimal(1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,18 +42,18 @@ class PriceList:
     """What prices are made of on one day: the shop's currency, its preferred offers, the exchange rates in force."""
 
     def __init__(self, shop: Shop, day: date, components: Iterable[Component] | None = None) -> None:
-        """Two queries, whatever the number of components; None stands for the whole catalogue."""
+        """Three queries, whatever the number of components; None stands for the whole catalogue."""
         self.shop = shop
-        offers = Offer.objects.filter(preferred=True).select_related("supplier").order_by()
+        offers = Offer.objects.filter(preferred=True).select_related("supplier").prefetch_related("breaks").order_by()
         if components is not None:
             offers = offers.filter(component__in=[component.pk for component in components])
         self.offers: Mapping[int, Offer] = {offer.component_id: offer for offer in offers}
         self.rates = exchange_rates(day)
 
-    def price(self, component: Component, by_hand: Decimal | None = None) -> ComponentPrice:
-        """By hand, else the list price, else landed cost and markup."""
+    def price(self, component: Component, by_hand: Decimal | None = None, quantity: Decimal = ONE) -> ComponentPrice:
+        """By hand, else the list price, else landed cost of so many and markup."""
         offer = self.offers.get(component.pk)
-        unit_cost, remedy = self._cost(component, offer)
+        unit_cost, remedy = self._cost(component, offer, quantity)
         if by_hand is not None:
             return ComponentPrice(unit_price=by_hand, unit_cost=unit_cost, origin="by hand", offer=offer)
         if component.list_price is not None:
@@ -63,14 +65,15 @@ class PriceList:
         unit_price = price_from_markup(unit_cost, component.markup_rate, self.shop.currency)
         return ComponentPrice(unit_price=unit_price, unit_cost=unit_cost, origin="cost and markup", offer=offer)
 
-    def _cost(self, component: Component, offer: Offer | None) -> tuple[Decimal | None, str]:
+    def _cost(self, component: Component, offer: Offer | None, quantity: Decimal) -> tuple[Decimal | None, str]:
         if offer is None:
             return None, f"Enter a list price for {component.code}, or a supplier's offer marked as preferred."
         currency = offer.supplier.currency
         rate = Decimal(1) if currency == self.shop.currency else self.rates.get(currency)
         if rate is None:
             return None, f"Enter an exchange rate for {currency}: {component.code} is bought in it."
-        return landed_cost(offer.unit_cost, rate, freight=offer.freight_share, duty_rate=offer.duty_rate), ""
+        asked = offer_cost(offer, quantity)
+        return landed_cost(asked, rate, freight=offer.freight_share, duty_rate=offer.duty_rate), ""
 
     def stale_after_days(self, offer: Offer | None) -> int:
         """How old a price may be: the supplier's figure, else the shop's."""

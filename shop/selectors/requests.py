@@ -24,6 +24,7 @@ from shop.models import Customer, OptionPart, OptionStep, Quote, QuoteOption, Qu
 from shop.selectors.country import engine_sheet
 from shop.selectors.donors import engine_donor
 from shop.selectors.prices import PriceList, catalogue_items
+from shop.selectors.running import change_of, with_change
 from shop.selectors.shop import shop_now, the_shop
 from shop.selectors.shop_state import only_about, shop_state
 from shop.selectors.tax import engine_tax_place
@@ -81,15 +82,20 @@ def quote_request(
     shop = shop or the_shop()
     now = (now or shop_now(shop)).replace(second=0, microsecond=0)
     day = now.astimezone(shop_now(shop).tzinfo).date()
-    quote = Quote.objects.select_related("customer", "donor__family", "donor__registered_in").get(pk=version.quote_id)
+    quote = Quote.objects.select_related("customer__exempt_authority", "donor__family", "donor__registered_in").get(
+        pk=version.quote_id
+    )
     options = _options(list(options_with_lines(version)) if rows is None else rows, shop, day)
     codes = {part.code for option in options for part in option.parts}
+    state, changes = shop_state(now=now, shop=shop), ""
+    if change := change_of(version):
+        state, changes = with_change(change, state, options[0])
     return QuoteRequest(
         day=day,
         now=now,
         currency=shop.currency,
         options=options,
-        shop=only_about(shop_state(now=now, shop=shop), codes),
+        shop=only_about(state, codes),
         donor=engine_donor(quote.donor) if quote.donor else None,
         wishes=Wishes(**{name: getattr(version, name) for name in WISH_NAMES}),
         tax_place=engine_tax_place(version.tax_place_id, day) if version.tax_place_id else None,
@@ -98,6 +104,7 @@ def quote_request(
         job=quote.job,
         units=shop.units,
         note=version.note,
+        changes=changes,
         catalogue=catalogue_items(day=day) if with_catalogue else (),
     )
 
@@ -114,7 +121,8 @@ def unpriced_parts(version: QuoteVersion) -> tuple[tuple[OptionPart, str], ...]:
     shop = the_shop()
     rows = list(options_with_lines(version))
     prices = _prices(rows, shop, shop_now(shop).date())
-    found = ((part, prices.price(part.component, part.unit_price)) for row in rows for part in row.parts.all())
+    parts = [part for row in rows for part in row.parts.all()]
+    found = ((part, prices.price(part.component, part.unit_price, part.quantity)) for part in parts)
     return tuple((part, price.remedy) for part, price in found if price.unit_price is None)
 
 
@@ -122,9 +130,12 @@ def engine_policies(shop: Shop, customer: Customer | None, day: date) -> Policie
     """The shop's rules, and whether this customer may be taxed on `day`."""
     certificate = customer.exempt_certificate if customer else ""
     until = customer.exempt_until if customer else None
+    authority = customer.exempt_authority if customer else None
     return Policies(
         customer_tax_exempt=bool(certificate),
         exempt_certificate=certificate,
+        exempt_kind=customer.get_exempt_kind_display() if customer and certificate else "",
+        exempt_with=authority.name if authority else "",
         exempt_expired=until is not None and until < day,
         **{name: getattr(shop, name) for name in POLICY_NAMES},
     )
@@ -156,6 +167,7 @@ def _options(rows: list[QuoteOption], shop: Shop, day: date) -> tuple[Option, ..
             discount=_discount(row),
             allowance=_allowance(row),
             contingency_rate=row.contingency_rate,
+            contingency_in_labor=row.contingency_in_labor,
         )
         for row in rows
     )
@@ -163,7 +175,7 @@ def _options(rows: list[QuoteOption], shop: Shop, day: date) -> tuple[Option, ..
 
 def _part(row: OptionPart, prices: PriceList) -> PartLine:
     component = row.component
-    price = prices.price(component, row.unit_price)
+    price = prices.price(component, row.unit_price, row.quantity)
     supplier = price.offer.supplier if price.offer else None
     return PartLine(
         code=component.code,
@@ -196,11 +208,14 @@ def _step(row: OptionStep) -> StepLine:
         hours=row.hours,
         lead_days=row.lead_days,
         needs=tuple(row.needs_kinds),
+        learned_factor=row.learned_factor,
+        learned_builds=row.learned_builds,
     )
     if row.skill is None:
         return step
     skill = row.skill
-    return replace(step, skill=skill.code, rate=skill.rate, cost_rate=skill.cost_rate, tax_class=skill.tax_class)
+    rate = skill.rate if row.rate is None else row.rate
+    return replace(step, skill=skill.code, rate=rate, cost_rate=skill.cost_rate, tax_class=skill.tax_class)
 
 
 def _pack(row: QuoteOption) -> PackPlan | None:

@@ -81,8 +81,8 @@ def _steps_make(build: Build, steps: Sequence[StepLine], request: QuoteRequest) 
     """The steps as quoted. A parts kit has none: the plan takes it for a parcel."""
     if build.job == Job.PARTS_KIT:
         return
-    skills = _named(Skill.objects.all(), {step.skill for step in steps}, "skill")
-    bench_types = _named(BenchType.objects.all(), {step.bench_type for step in steps}, "bench type")
+    skills = named(Skill.objects.all(), {step.skill for step in steps}, "skill")
+    bench_types = named(BenchType.objects.all(), {step.bench_type for step in steps}, "bench type")
     rows = []
     for position, step in enumerate(steps, start=1):
         low_h, likely_h, high_h = estimate(step)
@@ -99,6 +99,7 @@ def _steps_make(build: Build, steps: Sequence[StepLine], request: QuoteRequest) 
                 high_h=high_h,
                 quoted_h=quoted_h(step, request.policies),
                 lead_days=step.lead_days,
+                learned_factor=step.learned_factor,
             )
         )
     BuildStep.objects.bulk_create(rows)
@@ -115,7 +116,8 @@ def estimate(step: StepLine) -> tuple[Decimal, Decimal, Decimal]:
     return min(round(step.low_h * share, 2), likely_h), likely_h, max(round(step.high_h * share, 2), likely_h)
 
 
-def _named(rows: Iterable[Coded], codes: set[str], what: str) -> dict[str, Coded]:
+def named(rows: Iterable[Coded], codes: set[str], what: str) -> dict[str, Coded]:
+    """Rows by code. Refused when one that is asked for is gone."""
     found = {row.code: row for row in rows}
     gone = sorted(codes - set(found) - {""})
     if gone:
@@ -127,19 +129,26 @@ def _needs_make(build: Build, option: Option) -> None:
     """One need per component, for the first step that waits for its kind. One that no step names is left to the plan,
     which takes it for the first step on a bench.
     """
-    wanted: dict[str, Decimal] = {}
-    for part in option.parts:
-        wanted[part.code] = wanted.get(part.code, Decimal(0)) + part.quantity
+    wanted, found = need_quantities(option)
     lines = {part.code: part for part in option.parts}
-    found = {component.code: component for component in Component.objects.filter(code__in=wanted)}
-    gone = sorted(set(wanted) - set(found))
-    if gone:
-        raise Refused(f"No longer in the catalogue: {', '.join(gone)}. Revise the quote.")
     PartNeed.objects.bulk_create(
-        PartNeed(build=build, component=found[code], quantity=quantity, step_code=_step_of(lines[code], option.steps))
+        PartNeed(build=build, component=found[code], quantity=quantity, step_code=step_of(lines[code], option.steps))
         for code, quantity in wanted.items()
     )
 
 
-def _step_of(part: PartLine, steps: Sequence[StepLine]) -> str:
+def need_quantities(option: Option) -> tuple[dict[str, Decimal], dict[str, Component]]:
+    """Units of each component an option asks for, and the components, by code. Refused for one that is gone."""
+    wanted: dict[str, Decimal] = {}
+    for part in option.parts:
+        wanted[part.code] = wanted.get(part.code, Decimal(0)) + part.quantity
+    found = {component.code: component for component in Component.objects.filter(code__in=wanted)}
+    gone = sorted(set(wanted) - set(found))
+    if gone:
+        raise Refused(f"No longer in the catalogue: {', '.join(gone)}. Revise the quote.")
+    return wanted, found
+
+
+def step_of(part: PartLine, steps: Sequence[StepLine]) -> str:
+    """The code of the first step that waits for the part's kind; empty when none does."""
     return next((step.code for step in steps if part.kind in step.needs), "")

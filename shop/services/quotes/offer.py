@@ -17,6 +17,8 @@ from quoting.result import OptionResult, QuoteResult
 from shop.models import Job, OptionStep, Quote, QuoteVersion, VersionState
 from shop.selectors.findings import STOP, undecided
 from shop.selectors.requests import options_with_lines, quote_request, unpriced_parts
+from shop.selectors.running import change_of
+from shop.services.change_orders import change_offer_keep
 from shop.services.documents import quote_facts_keep
 from shop.services.errors import Refused
 from shop.services.events import event_write
@@ -50,6 +52,7 @@ def version_offer(*, version: QuoteVersion, person: User | None, now: datetime |
     row.full_clean(exclude=["quote", "tax_place"], validate_unique=False)
     row.save()
     quote_facts_keep(version=row)
+    change_offer_keep(version=row, request=request, result=result)
     totals = ", ".join(f"{option.key} {option.price.total} {option.price.currency}" for option in result.options)
     _event(row, person, "version offered", after=f"{row}: {totals}, valid until {row.valid_until}")
     return row
@@ -58,8 +61,8 @@ def version_offer(*, version: QuoteVersion, person: User | None, now: datetime |
 def _refuse_incomplete(version: QuoteVersion) -> None:
     about = version.quote
     accepted = about.versions.filter(state=VersionState.ACCEPTED).first()
-    if accepted is not None:
-        raise Refused(f"{accepted} is accepted and being built. Start a new quote for more work.")
+    if accepted is not None and change_of(version) is None:
+        raise Refused(f"{accepted} is accepted and being built. Begin a change order at its build.")
     if about.customer is None:
         raise Refused("The quote has no customer. Choose or add one.", "customer")
     if about.donor is None and about.job != Job.PARTS_KIT:

@@ -180,6 +180,8 @@ def option_copied(option: QuoteOption, version: QuoteVersion, key: str) -> Quote
 
 
 def _free_key(version: QuoteVersion) -> str:
+    if hasattr(version, "change"):
+        raise Refused("A change order has one option: what the build is to become.")
     taken = set(version.options.values_list("key", flat=True))
     free = [key for key in OPTION_KEYS if key not in taken]
     if not free:

@@ -25,7 +25,7 @@ def version_revise(*, version: QuoteVersion, person: User | None) -> QuoteVersio
     if draft is not None:
         raise Refused(f"{draft} is a draft already. Change that one.")
     if accepted is not None:
-        raise Refused(f"{accepted} is accepted and being built. Start a new quote for more work.")
+        raise Refused(f"{accepted} is accepted and being built. Begin a change order at its build.")
     source = QuoteVersion.objects.get(pk=version.pk)
     number = max(row.number for row in quote.versions.all()) + 1
     made = QuoteVersion(quote=quote, number=number, **{name: getattr(source, name) for name in COPIED})
