@@ -22,6 +22,7 @@ from shop.models.events import Event
 from shop.models.feeds import BookedPlan, BookedStep, Feed, FeedKind
 from shop.models.imports import ImportFile, ImportSubject
 from shop.models.mail import Mail, MailState
+from shop.models.odds import PlanOdds
 from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
 from shop.models.quotes import (
     OPTION_KEYS,
@@ -115,6 +116,7 @@ __all__ = [
     "PaperKind",
     "PartNeed",
     "Person",
+    "PlanOdds",
     "Posting",
     "PowerCounts",
     "PromiseEntry",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from django.conf import settings
+from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.db.models import F, Q
 
@@ -170,17 +171,31 @@ class PartNeed(models.Model):
 
 
 class PromiseEntry(models.Model):
-    """A finish window that was given, to whom it counts and why it changed. Append-only."""
+    """A finish window that was given, to whom it counts and why it changed. Append-only.
+
+    `basis` what the window was taken from. `odds` the whole distribution it was read from (a `quoting.result.Odds` as
+    JSON) and the levels [%] of its two days; empty where there were no simulated runs, or a person named the days.
+    """
 
     class Kind(models.TextChoices):
         FIRST = "first", "First promise"
         CHANGED = "changed", "Changed"
+
+    class Basis(models.TextChoices):
+        ODDS = "odds", "Simulated runs"
+        OLD_ODDS = "old_odds", "Simulated runs from before the last change"
+        PLAN = "plan", "Likely and slow hours, no simulated runs yet"
+        PERSON = "person", "Named by a person"
 
     build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="promises")
     kind = models.CharField(max_length=8, choices=Kind)
     finish_from = models.DateField()
     finish_to = models.DateField()
     reason = models.CharField(max_length=300, blank=True)
+    basis = models.CharField(max_length=8, choices=Basis, default=Basis.PERSON)
+    odds = models.JSONField(null=True, blank=True, encoder=DjangoJSONEncoder)
+    from_level = models.FloatField(null=True, blank=True)
+    to_level = models.FloatField(null=True, blank=True)
     revision = models.PositiveBigIntegerField()
     person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -192,6 +207,16 @@ class PromiseEntry(models.Model):
             models.CheckConstraint(condition=Q(finish_to__gte=F("finish_from")), name="promise_entry_in_order"),
             models.CheckConstraint(condition=Q(kind="first") | ~Q(reason=""), name="promise_change_has_reason"),
             models.UniqueConstraint(fields=["build"], condition=Q(kind="first"), name="promise_first_once"),
+            models.CheckConstraint(
+                condition=Q(
+                    basis__in=["odds", "old_odds"],
+                    odds__isnull=False,
+                    from_level__isnull=False,
+                    to_level__isnull=False,
+                )
+                | Q(basis__in=["plan", "person"], odds__isnull=True, from_level__isnull=True, to_level__isnull=True),
+                name="promise_entry_says_its_basis",
+            ),
         ]
 
     def __str__(self) -> str:
