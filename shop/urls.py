@@ -11,6 +11,7 @@ from django.views.generic import RedirectView
 
 from shop.admin import site as settings_site
 from shop.urls_plan import plan_pages
+from shop.urls_stores import orders_pages, stores_pages
 from shop.views import (
     bench,
     build_parts,
@@ -27,12 +28,8 @@ from shop.views import (
     families,
     fields,
     line,
-    order_dates,
-    order_making,
-    orders,
     patterns,
     promises,
-    stores,
     today,
     trips,
     waiting,
@@ -125,27 +122,6 @@ line_pages = [
     path(f"{step}start/", bench.step_begin, name="step-start"),
     path(f"{step}finish/", bench.step_end, name="step-finish"),
     path(f"{step}pause/", bench.step_put_down, name="step-pause"),
-]
-
-# Stores and orders.
-stores_pages = [
-    path("stores/", stores.stores, name="stores"),
-    path("stores/<slug:public_id>/", stores.stock, name="stock"),
-    path("stores/<slug:public_id>/count/", stores.stock_counted, name="stock-count"),
-    path("stores/<slug:public_id>/receive/", stores.stock_received, name="stock-receive"),
-    path("stores/<slug:public_id>/scrap/", stores.stock_scrapped, name="stock-scrap"),
-]
-order = "orders/<slug:public_id>/"
-orders_pages = [
-    path("orders/", orders.orders, name="orders"),
-    path("orders/to-make/", order_making.orders_to_make, name="orders-to-make"),
-    path("orders/to-make/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
-    path(order, orders.order, name="order"),
-    path(f"{order}lines/<slug:line_id>/", orders.order_line, name="order-line"),
-    path(f"{order}send/", orders.order_send, name="order-send"),
-    path(f"{order}receive/", orders.order_receive, name="order-receive"),
-    path(f"{order}dates/", order_dates.order_dates, name="order-dates"),
-    path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
 ]
 
 # The catalogue: what quotes are made of.

@@ -14,8 +14,8 @@ from django.contrib.auth.models import User
 from shop.demo.clock import Act, Clock
 from shop.demo.files import toml
 from shop.models import Component, Offer, PurchaseOrder, Supplier
+from shop.selectors.offers import order_quantity
 from shop.selectors.stock import Stores, lines_due
-from shop.selectors.to_order import order_quantity
 from shop.services.orders import order_make, order_send
 from shop.services.orders_receive import expected_change, order_receive
 

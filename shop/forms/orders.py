@@ -81,32 +81,6 @@ class SendForm(ShopForm):
         return [self[name] for name in self.names]
 
 
-class GoodsForm(KeyedForm):
-    """How many came of each line."""
-
-    over_reason = forms.CharField(
-        label="Why more is kept than was ordered",
-        max_length=200,
-        required=False,
-        help_text="Only when more came. Otherwise send the rest back.",
-    )
-
-    def __init__(self, *args: Any, lines: Sequence[OrderLineRow], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.rows = {f"came-{row.line.public_id}": row for row in lines}
-        for name, row in self.rows.items():
-            field = count_field(row.line.component, required=False, initial=row.left)
-            field.tell(self.shop)
-            self.fields[name] = field
-
-    def received(self) -> dict[PurchaseOrderLine, Decimal]:
-        came = {row.line: self.cleaned_data[name] for name, row in self.rows.items()}
-        return {line: quantity for line, quantity in came.items() if quantity}
-
-    def drawn(self) -> list[tuple[OrderLineRow, forms.BoundField]]:
-        return [(row, self[name]) for name, row in self.rows.items()]
-
-
 class DatesForm(ShopForm):
     """Lines of an order, and the day the supplier names now."""
 

@@ -13,8 +13,10 @@ from quoting.price import round_money
 from quoting.result import LinePlan, PartPromise
 from shop.models import (
     Build,
+    Component,
     Event,
     ExpectedDateChange,
+    MoveKind,
     OrderState,
     PurchaseOrder,
     PurchaseOrderLine,
@@ -26,6 +28,7 @@ from shop.selectors.shop import shop_today
 from shop.selectors.stock import DueLine, lines_due
 
 NONE = Decimal(0)
+LINES_SHOWN = 20  # the newest deliveries of a part (our own choice)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -146,6 +149,12 @@ def _amount(order: PurchaseOrder, line: PurchaseOrderLine) -> Decimal:
     return round_money(line.quantity * line.unit_cost, order.supplier.currency)
 
 
+def lines_received(component: Component) -> tuple[PurchaseOrderLine, ...]:
+    """Lines by which units of a component came, the newest first: what may be sent back."""
+    rows = PurchaseOrderLine.objects.filter(component=component, moves__kind=MoveKind.RECEIVED).distinct()
+    return tuple(rows.select_related("order__supplier").order_by("-pk")[:LINES_SHOWN])
+
+
 def late_lines() -> tuple[DueLine, ...]:
     """Lines still due whose day has passed, the longest overdue first."""
     today = shop_today()
@@ -171,7 +180,7 @@ def order_page(public_id: str, plan: LinePlan | None = None) -> OrderPage:
 
 def _line_row(order: PurchaseOrder, line: PurchaseOrderLine, received: Decimal, today: date) -> OrderLineRow:
     is_open = order.state in (OrderState.DRAFT, OrderState.SENT)
-    left = max(line.quantity - received, NONE) if is_open else NONE
+    left = max(line.wanted - received, NONE) if is_open else NONE
     late = bool(left and order.state == OrderState.SENT and line.expected_on and line.expected_on < today)
     return OrderLineRow(
         line=line,

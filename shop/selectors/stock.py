@@ -8,9 +8,10 @@ from decimal import Decimal
 
 from django.db.models import F, Q, QuerySet
 
-from shop.models import CLOSED_STATES, Component, OrderState, PartNeed, PurchaseOrderLine, StockMove
+from shop.models import CLOSED_STATES, Component, OrderState, PartNeed, PurchaseOrderLine, StockMove, StockUnit
 from shop.selectors.balances import Balance, issued_by_need, received_by_line, reserved_by_need, stock_balances
 from shop.selectors.paging import Paged, page_bounds
+from shop.selectors.units import Batch, batches_here, units_of
 
 NONE = Decimal(0)
 EMPTY = Balance()
@@ -69,12 +70,17 @@ class DueLine:
 
 @dataclass(frozen=True, kw_only=True)
 class StockPage:
-    """One component: its row, the open builds that need it in order of the line, what is due, its newest moves."""
+    """One component: its row, the open builds that need it in order of the line, what is due, its newest moves.
+
+    `units` those with numbers, `batches` what lies on the shelf by batch; empty for kinds that have neither.
+    """
 
     row: StockRow
     needs: tuple[NeedRow, ...]
     due: tuple[DueLine, ...]
     moves: tuple[StockMove, ...]
+    units: tuple[StockUnit, ...] = ()
+    batches: tuple[Batch, ...] = ()
 
 
 class Stores:
@@ -148,7 +154,14 @@ def stock_page(public_id: str) -> StockPage:
         short=sum((each.short for each in needs), NONE),
     )
     moves = component.moves.select_related("need__build", "order_line__order", "person")[:MOVES_SHOWN]
-    return StockPage(row=row, needs=needs, due=due, moves=tuple(moves))
+    return StockPage(
+        row=row,
+        needs=needs,
+        due=due,
+        moves=tuple(moves),
+        units=units_of(component),
+        batches=batches_here(component),
+    )
 
 
 def open_needs() -> QuerySet[PartNeed]:
@@ -169,5 +182,5 @@ def lines_due() -> tuple[DueLine, ...]:
     came = received_by_line()
     rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).select_related("order__supplier", "component")
     rows = rows.order_by(F("expected_on").asc(nulls_last=True), "pk")  # the databases differ on where no day goes
-    due = (DueLine(line=row, left=row.quantity - came.get(row.pk, NONE)) for row in rows)
+    due = (DueLine(line=row, left=row.wanted - came.get(row.pk, NONE)) for row in rows)
     return tuple(each for each in due if each.left > 0)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -12,6 +11,7 @@ from django.db.models import Sum
 
 from quoting.result import LinePlan, PartPromise
 from shop.models import Build, Component, Offer, OrderState, PurchaseOrderLine
+from shop.selectors.offers import order_quantity
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import shop_today
 from shop.selectors.stock import Stores
@@ -61,12 +61,6 @@ class ToOrderRow:
         return max(-(self.days_left or 0), 0)
 
 
-def order_quantity(offer: Offer, wanted: Decimal) -> Decimal:
-    """A quantity the supplier sells: at least the least, in whole packs."""
-    packs = math.ceil(max(wanted, offer.least_quantity) / offer.pack_quantity)
-    return packs * offer.pack_quantity
-
-
 def to_order(plan: LinePlan | None = None) -> tuple[ToOrderRow, ...]:
     """What to order, the most pressing first; what only fills the shelf last."""
     plan = plan or line_plan()
@@ -101,7 +95,9 @@ def _wanted(plan: LinePlan) -> dict[str, tuple[Wanted, ...]]:
 
 def _drafted() -> Mapping[int, Decimal]:
     rows = PurchaseOrderLine.objects.filter(order__state=OrderState.DRAFT).order_by()
-    return {row["component_id"]: row["units"] for row in rows.values("component_id").annotate(units=Sum("quantity"))}
+    return {
+        row["component_id"]: row["drafted"] for row in rows.values("component_id").annotate(drafted=Sum("quantity"))
+    }
 
 
 def _row(

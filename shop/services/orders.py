@@ -21,8 +21,8 @@ from shop.models import (
     StockMove,
     Supplier,
 )
+from shop.selectors.offers import offer_cost, order_quantity
 from shop.selectors.shop import shop_today
-from shop.selectors.to_order import order_quantity
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
@@ -146,10 +146,20 @@ def order_cancel(*, order: PurchaseOrder, reason: str, person: User | None) -> P
     return row
 
 
-def date_write(line: PurchaseOrderLine, day: date | None, reason: str, person: User | None) -> ExpectedDateChange:
-    """Another expected day of a line, with its history row."""
-    change = ExpectedDateChange(line=line, old=line.expected_on, new=day, reason=reason, person=person)
-    change.full_clean(exclude=["line", "person"])
+def date_write(
+    line: PurchaseOrderLine,
+    day: date | None,
+    reason: str,
+    person: User | None,
+    *,
+    entry: str = "",
+    undoes: ExpectedDateChange | None = None,
+) -> ExpectedDateChange:
+    """Another expected day of a line, with its history row. `entry` is the same for lines changed in one act."""
+    change = ExpectedDateChange(
+        line=line, old=line.expected_on, new=day, reason=reason, person=person, entry=entry, undoes=undoes
+    )
+    change.full_clean(exclude=["line", "person", "undoes"])
     change.save(force_insert=True)
     line.expected_on = day
     line.save(update_fields=["expected_on"])
@@ -164,7 +174,9 @@ def _offers(supplier: Supplier, components: Iterable[Component]) -> dict[int, Of
     rows = list(components)
     offers = {
         offer.component_id: offer
-        for offer in Offer.objects.filter(supplier=supplier, component__in=[row.pk for row in rows])
+        for offer in Offer.objects.filter(supplier=supplier, component__in=[row.pk for row in rows]).prefetch_related(
+            "breaks"
+        )
     }
     missing = [row.name for row in rows if row.pk not in offers]
     if missing:
@@ -177,8 +189,9 @@ def _offers(supplier: Supplier, components: Iterable[Component]) -> dict[int, Of
 def _line(
     order: PurchaseOrder, component: Component, wanted: Decimal, offer: Offer, old: PurchaseOrderLine | None = None
 ) -> PurchaseOrderLine:
-    line = old or PurchaseOrderLine(order=order, component=component, unit_cost=offer.unit_cost)
+    line = old or PurchaseOrderLine(order=order, component=component)
     line.quantity = order_quantity(offer, wanted)
+    line.unit_cost = offer_cost(offer, line.quantity)
     line.full_clean(exclude=["order", "component"], validate_unique=False)
     line.save()
     return line

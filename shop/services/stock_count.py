@@ -7,12 +7,22 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from shop.models import Component, MoveKind, PartNeed, PurchaseOrderLine, StockMove, UnitPlace
+from shop.models import (
+    Component,
+    MoveKind,
+    OrderState,
+    PartNeed,
+    PurchaseOrder,
+    PurchaseOrderLine,
+    StockMove,
+    UnitPlace,
+)
 from shop.selectors.balances import Balance, issued_by_need, stock_balances
 from shop.services.batches import moves_by_batch
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
+from shop.services.orders import date_write
 from shop.services.stock import (
     NONE,
     balance_guard,
@@ -194,10 +204,23 @@ def stock_send_back(
             key=key,
         )[0]
         units_leave(component=component, serials=numbers, left=there - quantity, place=UnitPlace.SUPPLIER, move=move)
+        if line is not None:
+            _due_again(line, person)
         stock_allot(person=person, components=[component], reason=f"Sent back: {reason}"[:200])
         balance_guard([component])
         _event(component, person, "sent back", after=_amount(quantity, numbers), reason=reason)
     return move
+
+
+def _due_again(line: PurchaseOrderLine, person: User | None) -> None:
+    """A replacement comes of a line: its order is on its way again, with no day until the supplier names one."""
+    row = PurchaseOrder.objects.get(pk=line.order_id)
+    if row.state == OrderState.RECEIVED:
+        row.state = OrderState.SENT
+        row.save(update_fields=["state"])
+        event_write(person=person, verb="order open again", subject=row.number, after="a replacement is due")
+    if line.expected_on is not None:
+        date_write(line, None, "Sent back: a replacement is due", person)
 
 
 def _issued(need: PartNeed, component: Component) -> Decimal:

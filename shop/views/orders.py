@@ -10,8 +10,9 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from shop.forms.goods import GoodsForm
 from shop.forms.line import ReasonForm
-from shop.forms.orders import STATES, GoodsForm, LineForm, OrderFilterForm, SendForm
+from shop.forms.orders import STATES, LineForm, OrderFilterForm, SendForm
 from shop.models import PurchaseOrder
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.orders import order_page, order_rows

@@ -12,11 +12,13 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shop.forms.keyed import KeyedForm
-from shop.forms.stores import CountForm, ReceiveForm, ScrapForm, StockFilterForm
+from shop.forms.stores import CountForm, DayAskedForm, ReceiveForm, ScrapForm, SendBackForm, StockFilterForm
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_required
-from shop.selectors.shop import the_shop
+from shop.selectors.orders import lines_received
+from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.stock import StockPage, stock_page, stock_rows
-from shop.services.stock_count import stock_count, stock_receive, stock_scrap
+from shop.selectors.stock_days import stock_on
+from shop.services.stock_count import stock_count, stock_receive, stock_scrap, stock_send_back
 from shop.views.answers import attempt, found_or_404, list_address, page_or_part, page_with, person_of, posted
 
 
@@ -32,15 +34,19 @@ def stores(request: HttpRequest) -> HttpResponse:
 @require_safe
 @roles_required(OWNER, COUNTER, BUILDER)
 def stock(request: HttpRequest, public_id: str) -> HttpResponse:
+    """The part; ?on= asks for its sums on another day."""
     page = found_or_404(lambda: stock_page(public_id))
-    return render(request, "stores/page.html", {"page": page, "component": page.row.component})
+    asked = DayAskedForm(request.GET)
+    day = asked.day() or shop_today()
+    context = {"page": page, "component": page.row.component, "sums": stock_on(page, day), "today": shop_today()}
+    return render(request, "stores/page.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @roles_required(OWNER, COUNTER, BUILDER)
 def stock_counted(request: HttpRequest, public_id: str) -> HttpResponse:
     page = found_or_404(lambda: stock_page(public_id))
-    form = CountForm(posted(request), shop=the_shop(), initial={"seen": page.row.on_hand})
+    form = CountForm(posted(request), shop=the_shop(), component=page.row.component, initial={"seen": page.row.on_hand})
 
     def write(values: dict[str, Any]) -> str:
         move = stock_count(component=page.row.component, person=person_of(request), **values)
@@ -58,7 +64,8 @@ def stock_received(request: HttpRequest, public_id: str) -> HttpResponse:
         stock_receive(component=page.row.component, person=person_of(request), **values)
         return "They are on the shelf, kept for the first in line who lack them."
 
-    return _act(request, page, ReceiveForm(posted(request), shop=the_shop()), "receive", write)
+    form = ReceiveForm(posted(request), shop=the_shop(), component=page.row.component)
+    return _act(request, page, form, "receive", write)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -70,7 +77,22 @@ def stock_scrapped(request: HttpRequest, public_id: str) -> HttpResponse:
         stock_scrap(component=page.row.component, person=person_of(request), **values)
         return "They are off the shelf."
 
-    return _act(request, page, ScrapForm(posted(request), shop=the_shop()), "scrap", write)
+    form = ScrapForm(posted(request), shop=the_shop(), component=page.row.component)
+    return _act(request, page, form, "scrap", write)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@roles_required(OWNER, COUNTER)
+def stock_sent_back(request: HttpRequest, public_id: str) -> HttpResponse:
+    page = found_or_404(lambda: stock_page(public_id))
+
+    def write(values: dict[str, Any]) -> str:
+        stock_send_back(component=page.row.component, person=person_of(request), **values)
+        return "They are booked out, back to the supplier."
+
+    lines = lines_received(page.row.component)
+    form = SendBackForm(posted(request), shop=the_shop(), component=page.row.component, lines=lines)
+    return _act(request, page, form, "send_back", write)
 
 
 def _act(

@@ -12,7 +12,7 @@ from django.db.models import Model
 
 from shop import models
 from tests.shop.made_builds import make_accepted, make_build, make_order, make_order_line
-from tests.shop.made_parts import make_component, make_family, make_supplier
+from tests.shop.made_parts import make_component, make_family, make_offer, make_supplier
 from tests.shop.made_quotes import make_draft
 from tests.shop.made_shop import make_bench_type, make_customer, make_tax_place
 
@@ -192,6 +192,29 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     },
     models.Shop: lambda: {"pk": 1, "name": "Shop", "address": "1 Lane"},
     models.Skill: lambda: {"code": "paint", "label": "Paint", "rate": Decimal(1), "cost_rate": Decimal(1)},
+    models.Lending: lambda: {
+        "lender": two_needs()[0],
+        "borrower": two_needs()[1],
+        "quantity": Decimal(1),
+        "assured": Decimal(1),
+        "reason": "fits sooner",
+        "key": "k",
+    },
+    models.Mail: lambda: {
+        "to": "orders@example.com",
+        "subject": "Order P-9",
+        "body": "Please send",
+        "order": make_order(),
+        "key": "k",
+    },
+    models.OfferBreak: lambda: {
+        "offer": make_offer(component(), priced_on=DAY),
+        "from_quantity": Decimal(5),
+        "unit_cost": Decimal(1),
+    },
+    models.Substitute: lambda: {"component": component(), "stand_in": component("FUS-1")},
+    models.StockUnit: lambda: {"component": component(), "serial": "M-1"},
+    models.UnitMove: lambda: {"unit": a_unit(), "move": a_move()},
     models.StockMove: lambda: {"component": component(), "kind": "received", "on_hand": Decimal(1)},
     models.SupplierClosure: lambda: {"supplier": make_supplier(), "first": DAY, "last": NEXT},
     models.TaxAuthority: lambda: {"name": "State of Example", "level": "state"},
@@ -201,6 +224,22 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     },
     models.TaxRate: rate_values,
 }
+
+
+def two_needs() -> list[models.PartNeed]:
+    """Of two builds for one part, the same two each time."""
+    if not models.PartNeed.objects.exists():
+        for place in (1, 2):
+            models.PartNeed.objects.create(build=make_build(place), component=component(), quantity=Decimal(1))
+    return list(models.PartNeed.objects.order_by("pk"))
+
+
+def a_unit(serial: str = "M-1") -> models.StockUnit:
+    return models.StockUnit.objects.create(component=component(), serial=serial)
+
+
+def a_move() -> models.StockMove:
+    return models.StockMove.objects.create(component=component(), kind="received", on_hand=Decimal(1))
 
 
 def need() -> models.PartNeed:

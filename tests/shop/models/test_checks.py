@@ -12,9 +12,9 @@ from django.db import IntegrityError, transaction
 from django.db.models import CheckConstraint, Model
 
 from shop import models
-from tests.shop.made_builds import make_accepted
+from tests.shop.made_builds import make_accepted, make_build
 from tests.shop.made_shop import make_customer
-from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, ONE, entry, need, steps_of_one_build
+from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, ONE, component, entry, need, steps_of_one_build, two_needs
 
 pytestmark = pytest.mark.django_db
 ZERO, MINUS = Decimal(0), Decimal("-0.01")
@@ -115,6 +115,22 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
         ],
     ),
     "line_lock_is_one_row": ([{}], [{"pk": 2}]),
+    "lending_assures_what_it_lends": ([{"assured": 2}], [{"assured": ZERO}]),
+    "lending_has_reason": ([{}], [{"reason": ""}]),
+    "lending_quantity_above_zero": ([{}], [{"quantity": ZERO}]),
+    "lending_to_another": ([{}], [{"borrower": lambda: two_needs()[0]}]),
+    "mail_about_one_thing": ([{}], [{"order": None}, {"build": lambda: make_build(7)}]),
+    "mail_sent_has_a_time": ([{"state": "sent", "sent_at": NOON}], [{"state": "sent"}, {"sent_at": NOON}]),
+    "offer_break_cost_not_negative": ([{"unit_cost": ZERO}], [{"unit_cost": MINUS}]),
+    "offer_break_quantity_above_zero": ([{"from_quantity": Decimal("0.001")}], [{"from_quantity": ZERO}]),
+    "order_line_cancels_its_own": ([{"cancelled": 1}], [{"cancelled": 2}, {"cancelled": -1}]),
+    "order_line_charge_not_negative": ([{"invoiced_cost": ZERO}], [{"invoiced_cost": MINUS}]),
+    "substitute_is_another_part": ([{}], [{"stand_in": component}]),
+    "unit_has_a_serial": ([{}], [{"serial": ""}]),
+    "unit_is_in_one_place": (
+        [{}, {"need": need}, {"place": "build", "need": need}, {"place": "scrapped"}],
+        [{"place": "build"}, {"place": "scrapped", "need": need}, {"place": "nowhere"}],
+    ),
     "offer_cost_not_negative": ([{"unit_cost": ZERO}], [{"unit_cost": MINUS}]),
     "offer_quantities_above_zero": (
         [{"least_quantity": Decimal("0.001")}],
@@ -217,12 +233,17 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "skill_rates_not_negative": ([{"rate": ZERO, "cost_rate": ZERO}], [{"rate": MINUS}, {"cost_rate": MINUS}]),
     "move_difference_has_reason": (
         [{"kind": "counted", "on_hand": -1, "reason": "count"}],
-        [{"kind": "counted", "on_hand": -1}, {"kind": "scrapped", "on_hand": -1}],
+        [
+            {"kind": "counted", "on_hand": -1},
+            {"kind": "scrapped", "on_hand": -1},
+            {"kind": "sent_back", "on_hand": -1},
+        ],
     ),
     "move_moves_something": ([{}], [{"kind": "counted", "on_hand": ZERO, "reason": "count"}]),
     "move_signs_fit_kind": (
         [
             {"kind": "scrapped", "on_hand": -1, "reason": "bent"},
+            {"kind": "sent_back", "on_hand": -1, "reason": "bent"},
             {"kind": "reserved", "on_hand": ZERO, "reserved": 1, **NEED},
             {"kind": "released", "on_hand": ZERO, "reserved": -1, **NEED},
             {"kind": "issued", "on_hand": -1, "reserved": -1, **NEED},
@@ -231,6 +252,7 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
             {"on_hand": -1},
             {"reserved": 1},
             {"kind": "scrapped", "on_hand": 1, "reason": "bent"},
+            {"kind": "sent_back", "on_hand": 1, "reason": "bent"},
             {"kind": "reserved", "on_hand": ZERO, "reserved": 1},
             {"kind": "released", "on_hand": ZERO, "reserved": 1, **NEED},
             {"kind": "issued", "on_hand": 1, **NEED},

@@ -17,17 +17,20 @@ from shop.models import (
     ExpectedDateChange,
     IssuedPaper,
     LedgerEntry,
+    Lending,
     PaperFile,
     Posting,
     PromiseEntry,
     QuoteVersion,
     StockMove,
+    UnitMove,
 )
 from shop.models.triggers import APPEND_ONLY
 from tests.shop.made_builds import make_accepted, make_build, make_order_line
 from tests.shop.made_parts import make_component, receive
 from tests.shop.made_quotes import make_draft
 from tests.shop.made_shop import make_customer
+from tests.shop.models.rows import MAKERS, a_move, a_unit
 
 
 def an_entry() -> LedgerEntry:
@@ -74,6 +77,14 @@ def some_facts() -> DocumentFacts:
     return DocumentFacts.objects.create(entry=an_entry(), facts={"place": 7})
 
 
+def a_unit_move() -> UnitMove:
+    return UnitMove.objects.create(unit=a_unit(), move=a_move())
+
+
+def a_lending() -> Lending:
+    return Lending.objects.create(**MAKERS[Lending]())
+
+
 # A posted row of each table, and a value to change in it.
 POSTED: dict[str, tuple[Callable[[], models.Model], dict[str, Any]]] = {
     "shop_ledgerentry": (an_entry, {"reference": "changed"}),
@@ -86,6 +97,8 @@ POSTED: dict[str, tuple[Callable[[], models.Model], dict[str, Any]]] = {
     "shop_promiseentry": (a_promise, {"reason": "changed"}),
     "shop_expecteddatechange": (a_date_change, {"reason": "changed"}),
     "shop_documentfacts": (some_facts, {"facts": {"place": 1}}),
+    "shop_unitmove": (a_unit_move, {"unit": None}),
+    "shop_lending": (a_lending, {"reason": "changed"}),
 }
 
 

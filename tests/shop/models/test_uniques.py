@@ -16,7 +16,7 @@ from shop import models
 from tests.shop.made_builds import make_accepted
 from tests.shop.made_parts import make_family, make_supplier
 from tests.shop.made_shop import make_customer
-from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, component, steps_of_one_build
+from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, a_unit, component, steps_of_one_build
 
 pytestmark = pytest.mark.django_db
 OFFERED: dict[str, Any] = {
@@ -45,6 +45,10 @@ UNIQUES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "exchange_rate_once_a_day": ({}, {"day": NEXT}),
     "offer_once_per_supplier": ({"preferred": False}, {"supplier": lambda: make_supplier("south-yard")}),
     "offer_one_preferred_per_component": ({}, {"preferred": False, "supplier": lambda: make_supplier("south-yard")}),
+    "offer_break_once_per_quantity": ({}, {"from_quantity": Decimal(6)}),
+    "substitute_once_per_pair": ({}, {"stand_in": lambda: component("CTR-1")}),
+    "unit_serial_once_per_component": ({}, {"serial": "M-2"}),
+    "unit_move_once": ({}, {"unit": lambda: a_unit("M-2")}),
     "opening_once_per_start": ({}, {"start": time(9)}),
     "paper_once_a_version": (
         {"kind": "quote", "entry": None, "version": lambda: make_accepted("Q-7", make_customer())},

@@ -22,10 +22,10 @@ from shop.models import (
     SupplierClosure,
 )
 from shop.selectors.balances import received_by_line, reserved_by_need
+from shop.selectors.offers import order_quantity
 from shop.selectors.orders import order_page
 from shop.selectors.plan import line_plan
 from shop.selectors.slips import slip_preview
-from shop.selectors.to_order import order_quantity
 from shop.services.errors import Refused
 from shop.services.orders import order_cancel, order_line_set, order_make, order_send
 from shop.services.orders_receive import expected_change, order_receive

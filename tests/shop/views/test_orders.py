@@ -25,8 +25,9 @@ def address(name: str, order: PurchaseOrder, *more: str) -> str:
 def test_who_may_order(day: Day, client_as):
     order = day.sent.public_id
     assert_guarded(client_as, "orders", roles=DESK)
-    for name in ("order", "order-send", "order-receive", "order-dates", "order-cancel"):
+    for name in ("order", "order-send", "order-receive", "order-dates", "order-cancel", "order-confirm", "order-wrong"):
         assert_guarded(client_as, name, order, roles=DESK)
+    assert_guarded(client_as, "order-line-cancel", order, day.line.public_id, roles=DESK)
     assert_guarded(client_as, "order-line", order, day.line.public_id, roles=DESK, post_only=True)
 
 
@@ -97,19 +98,23 @@ def test_goods_come_in_parts_and_go_to_who_is_first_in_line(day: Day, client_as)
     form = client.get(receive).context["form"]
     came = f"came-{day.line.public_id}"
     assert form[came].value() == "2"
-    sent = {"key": form["key"].value(), came: "1"}
+    number = f"serials-{day.line.public_id}"
+    bare = client.post(receive, {"key": form["key"].value(), came: "1"})
+    assert (bare.status_code, "Enter a number for each unit" in text(bare)) == (422, True)
+    sent = {"key": form["key"].value(), came: "1", number: "M-77 "}
     answer = client.post(receive, sent, follow=True)
     assert f"Booked. Kept for {day.build.number}." in text(answer)
     again = client.post(receive, sent, follow=True)
     assert "This delivery was booked already." in text(again)
     assert stock_balances()[day.motor.pk].on_hand == 1
+    assert [unit.serial for unit in day.motor.units.all()] == ["M-77"]
     day.sent.refresh_from_db()
     assert day.sent.state == "sent"
 
 
 def test_more_than_was_ordered_is_asked_about(day: Day, client_as):
     client, receive = client_as("counter"), address("order-receive", day.sent)
-    sent = {"key": "a-delivery", f"came-{day.line.public_id}": "2", "over_reason": ""}
+    sent = {"key": "a-delivery", f"came-{day.line.public_id}": "2", "over_reason": "", "unnumbered": "on"}
     answer = client.post(receive, sent)
     assert answer.status_code == 422
     assert "that is 1 more than was ordered" in text(answer)
@@ -195,3 +200,41 @@ def test_queries_stay_flat_from_one_order_to_fifty(shop, morning, client_as):
     for number in range(2, 51):
         make_order_line(motor, 1, order=make_order(f"P-{number}"), expected_on=date(2026, 2, 20))
     assert queries_of(lambda: client.get(ORDERS)) == one
+
+
+def test_the_suppliers_confirmation_with_its_days(day: Day, client_as):
+    client, confirm = client_as("counter"), address("order-confirm", day.sent)
+    key = day.line.public_id
+    sent = {"on": "2026-03-02", "note": "AB 7", f"line-{key}": "on", f"day-{key}": "2026-03-24"}
+    assert client.post(confirm, {**sent, "on": "2026-03-03"}).status_code == 422  # tomorrow
+    page = text(client.post(confirm, sent, follow=True))
+    assert ("is confirmed by North Yard" in page, "confirmed" in page) == (True, True)
+    assert day.sent.lines.get().expected_on == date(2026, 3, 24)
+
+
+def test_a_line_is_cancelled_after_seeing_who_waits(day: Day, client_as):
+    client, cancel = client_as("counter"), address("order-line-cancel", day.sent, day.line.public_id)
+    assert day.build.number in text(client.get(cancel))
+    wrong = client.post(cancel, {"quantity": "3", "reason": "gone"})
+    assert (wrong.status_code, "1 are still due" in text(wrong)) == (422, True)
+    client.post(cancel, {"quantity": "1", "reason": "gone"})
+    day.sent.refresh_from_db()
+    assert day.sent.state == "cancelled"
+
+
+def test_something_else_came_and_is_kept(day: Day, client_as):
+    client, wrong = client_as("counter"), address("order-wrong", day.sent)
+    form = client.get(wrong).context["form"]
+    sent = {"key": form["key"].value(), "component": day.charger.public_id, "quantity": "1", "kept": "yes"}
+    assert client.post(wrong, sent).status_code == 422
+    assert client.post(wrong, {**sent, "component": "none", "note": "x"}).status_code == 422
+    client.post(wrong, {**sent, "note": "instead of the motor"})
+    assert stock_balances()[day.charger.pk].on_hand == 2
+
+
+def test_a_charged_price_shows_beside_the_ordered_one(day: Day, client_as):
+    client, receive = client_as("counter"), address("order-receive", day.sent)
+    key = day.line.public_id
+    sent = {"key": "a-delivery", f"came-{key}": "1", f"cost-{key}": "11.50", "unnumbered": "on"}
+    page = text(client.post(receive, sent, follow=True))
+    assert "charged 11.50" in page

@@ -11,7 +11,7 @@ from tests.shop.made_counter import htmx, text
 from tests.shop.made_day import Day
 from tests.shop.made_parts import receive
 from tests.shop.queries import queries_of
-from tests.shop.views.guards import EVERYONE, assert_guarded
+from tests.shop.views.guards import DESK, EVERYONE, assert_guarded
 
 STORES = reverse("stores")
 
@@ -33,6 +33,8 @@ def test_who_may_look_and_count(day: Day, client_as):
     assert_guarded(client_as, "stores", roles=EVERYONE)
     for name in ("stock", "stock-count", "stock-receive", "stock-scrap"):
         assert_guarded(client_as, name, part, roles=EVERYONE)
+    assert_guarded(client_as, "stock-send-back", part, roles=DESK)
+    assert_guarded(client_as, "need-numbers", day.build.public_id, part, roles=EVERYONE)
 
 
 def test_every_part_with_its_sums(day: Day, client_as):
@@ -107,7 +109,7 @@ def test_a_count_is_refused_when_the_shelf_moved_meanwhile(day: Day, client_as):
 )
 @pytest.mark.parametrize("name", ["stock-receive", "stock-scrap"])
 def test_quantities_that_cannot_be(name: str, typed: str, said: str, day: Day, client_as):
-    answer, _, _ = press(client_as("counter"), name, day.motor, quantity=typed, reason="r")
+    answer, _, _ = press(client_as("counter"), name, day.motor, quantity=typed, reason="r", unnumbered="on")
     assert answer.status_code == 422
     assert said in text(answer)
     assert f'value="{typed}"' in text(answer) or not typed
@@ -115,6 +117,8 @@ def test_quantities_that_cannot_be(name: str, typed: str, said: str, day: Day, c
 
 def test_received_without_an_order_it_is_kept_for_the_first_in_line(day: Day, client_as):
     answer, sent, address = press(client_as("counter"), "stock-receive", day.motor, quantity="2")
+    assert (answer.status_code, "Enter a number for each unit" in text(answer)) == (422, True)
+    answer, sent, address = press(client_as("counter"), "stock-receive", day.motor, quantity="2", serials="M-1\nM-2")
     assert answer.status_code == 302
     assert stock_balances()[day.motor.pk].reserved == 1
     client_as("counter").post(address, sent)
@@ -146,3 +150,38 @@ def test_queries_stay_flat_from_one_part_to_fifty(day: Day, client_as):
     for number in range(50):
         Component.objects.create(code=f"BLT-{number}", kind="hardware", name=f"bolt {number}", spec={})
     assert queries_of(lambda: client.get(STORES)) == one
+
+
+def test_numbers_are_scanned_in_and_chosen_for_a_build(day: Day, client_as):
+    client = client_as("builder")
+    press(client, "stock-receive", day.motor, quantity="2", serials="M-1, M-2\n")
+    page = text(client.get(reverse("stock", args=[day.motor.public_id])))
+    assert "M-1" in page
+    numbers = reverse("need-numbers", args=[day.build.public_id, day.motor.public_id])
+    wrong = client.post(numbers, {"serials": "M-1\nM-2"})
+    assert (wrong.status_code, "1 are kept for" in text(wrong), "M-2" in text(wrong)) == (422, True, True)
+    built = text(client.post(numbers, {"serials": "M-2"}, follow=True))
+    assert "No. M-2, chosen, on the shelf" in built
+    assert client.get(reverse("need-numbers", args=[day.build.public_id, day.cell.public_id])).status_code == 404
+
+
+def test_sent_back_to_the_supplier(day: Day, client_as):
+    client = client_as("counter")
+    answer, _, _ = press(client, "stock-send-back", day.charger, quantity="1", reason="hums")
+    assert (answer.status_code, on_hand(day.charger)) == (302, 0)
+
+
+def test_the_sums_of_another_day(day: Day, client_as):
+    """One motor is expected on the 20th of March, one build takes one; before the 2nd there was nothing."""
+    client, address = client_as("builder"), reverse("stock", args=[day.motor.public_id])
+
+    def sums(on: str) -> tuple[int, ...]:
+        found = client.get(address, {"on": on}).context["sums"]
+        return tuple(int(each) for each in (found.on_hand, found.reserved, found.on_order, found.short))
+
+    assert sums("2026-03-02") == (0, 0, 1, 1)
+    assert sums("2026-03-19") == (0, 0, 1, 1)
+    assert sums("2026-03-20") == (1, 1, 0, 0)  # here, and kept until its step
+    assert sums("2027-03-20") == (0, 0, 0, 0)  # taken by the build
+    assert sums("2026-02-20") == (0, 0, 1, 0)  # ordered on the 2nd of February; no build yet
+    assert sums("no day") == (0, 0, 1, 1)

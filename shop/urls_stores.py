@@ -1,0 +1,32 @@
+"""Addresses of Stores and Orders: the shelf, purchase orders, suppliers. Included from shop.urls."""
+
+from django.urls import path
+
+from shop.views import order_dates, order_lines, order_making, orders, stores, unit_numbers
+
+part = "stores/<slug:public_id>/"
+stores_pages = [
+    path("stores/", stores.stores, name="stores"),
+    path(part, stores.stock, name="stock"),
+    path(f"{part}count/", stores.stock_counted, name="stock-count"),
+    path(f"{part}receive/", stores.stock_received, name="stock-receive"),
+    path(f"{part}scrap/", stores.stock_scrapped, name="stock-scrap"),
+    path(f"{part}send-back/", stores.stock_sent_back, name="stock-send-back"),
+    path("builds/<slug:public_id>/parts/<slug:component_id>/numbers/", unit_numbers.need_numbers, name="need-numbers"),
+]
+
+order = "orders/<slug:public_id>/"
+orders_pages = [
+    path("orders/", orders.orders, name="orders"),
+    path("orders/to-make/", order_making.orders_to_make, name="orders-to-make"),
+    path("orders/to-make/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
+    path(order, orders.order, name="order"),
+    path(f"{order}lines/<slug:line_id>/", orders.order_line, name="order-line"),
+    path(f"{order}lines/<slug:line_id>/cancel/", order_lines.order_line_away, name="order-line-cancel"),
+    path(f"{order}send/", orders.order_send, name="order-send"),
+    path(f"{order}confirm/", order_lines.order_confirm, name="order-confirm"),
+    path(f"{order}receive/", orders.order_receive, name="order-receive"),
+    path(f"{order}wrong/", order_lines.order_wrong, name="order-wrong"),
+    path(f"{order}dates/", order_dates.order_dates, name="order-dates"),
+    path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
+]
