@@ -110,7 +110,7 @@ def test_leave_becomes_slots_and_may_run_past_the_horizon():
 @pytest.mark.parametrize(
     ("openings", "closed", "said"),
     [
-        ((), (), "openings"),
+        ((), (), "opening hours"),
         (WEEK, (off(date(2020, 1, 1), date(2060, 1, 1)),), "no open time"),
         ((Opening(weekday=0, start=time(8), end=time(8)),), (), "ends before it starts"),
         ((Opening(weekday=7, start=time(8), end=time(9)),), (), "weekday 7"),
