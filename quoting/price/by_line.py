@@ -1,7 +1,7 @@
 """A price sheet taken apart: what each line comes to once the discount and the tax are spread over the lines.
 
-For crediting single lines of an invoice: whichever are credited, and in whatever order, all of them add up to the invoice
-and to each authority's tax.
+For crediting single lines of an invoice: whichever are credited, and in whatever order, all of them add up to the
+invoice and to each authority's tax.
 """
 
 from __future__ import annotations

@@ -19,7 +19,7 @@ from shop.models import (
     StepState,
     VersionState,
 )
-from shop.selectors.cash import BuildMoney, build_money
+from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.shop import shop_today, the_shop
 
 MOVED = "moved in line"  # the log's verb for a new place; the customer is shown why

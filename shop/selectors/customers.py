@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q, QuerySet
 
 from shop.models import CLOSED_STATES, Build, Customer, Donor, QuoteVersion, VersionState
-from shop.selectors.cash import BuildMoney, build_money
+from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.paging import Paged, page_bounds
 
 

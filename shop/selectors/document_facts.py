@@ -6,10 +6,19 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Sum
-
 from quoting import from_json
-from shop.models import Account, Build, Customer, DocumentFacts, Job, LedgerEntry, Posting, QuoteVersion, Shop
+from shop.models import (
+    Build,
+    Customer,
+    DocumentFacts,
+    Job,
+    KeptBasis,
+    LedgerEntry,
+    QuoteVersion,
+    RefundStage,
+    Shop,
+)
+from shop.selectors.ledger_sums import account_held, invoice_sums
 from shop.selectors.shop import the_shop
 
 
@@ -27,6 +36,10 @@ class Letterhead:
     deposit_terms: str
     storage_free_days: int
     storage_fee: Decimal
+    parts_deposit_rate: Decimal = Decimal(0)
+    keep_from: str = RefundStage.NEVER
+    kept_basis: str = KeptBasis.SPENT
+    kept_rate: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,6 +77,8 @@ class ReceiptFacts:
     """What a receipt says besides its ledger entry.
 
     `place` None: nobody kept it. `before` was received towards the build before this entry, `left` remains after it.
+    For a payment on an invoice, `invoice` is its number, `total` what it asks, `before` what was paid or credited on
+    it; `over` came in beyond that and is held for the customer.
     """
 
     letterhead: Letterhead
@@ -80,6 +95,8 @@ class ReceiptFacts:
     finish_to: date | None = None
     taken_by: str = ""
     is_kit: bool = False
+    invoice: str = ""
+    over: Decimal = Decimal(0)
 
 
 def quote_facts(version: QuoteVersion) -> QuoteFacts:
@@ -112,7 +129,8 @@ def receipt_facts_now(entry: LedgerEntry, *, place: int | None) -> ReceiptFacts:
     """As the rows say at this moment, for a deposit. The finish window is the newest given up to the entry."""
     build = _build_of(entry)
     promise = build.promises.filter(at__lte=entry.at).order_by("at", "pk").last() or build.promises.first()
-    before = _received_before(build, entry.number)
+    charged, before = _asked_and_paid(build, entry)
+    moved = amount_of(entry)
     return ReceiptFacts(
         letterhead=letterhead_of(the_shop()),
         addressee=addressee_of(entry.customer),
@@ -120,14 +138,16 @@ def receipt_facts_now(entry: LedgerEntry, *, place: int | None) -> ReceiptFacts:
         build=build.number,
         title=build.title,
         quote=str(build.version),
-        total=build.total,
+        total=charged,
         before=before,
-        left=build.total - before - amount_of(entry),
+        left=max(charged - before - moved, Decimal(0)),
         place=place,
-        finish_from=promise.finish_from if promise else None,
-        finish_to=promise.finish_to if promise else None,
+        finish_from=promise.finish_from if promise and not entry.concerns else None,
+        finish_to=promise.finish_to if promise and not entry.concerns else None,
         taken_by=entry.person.get_full_name() if entry.person else "",
         is_kit=build.job == Job.PARTS_KIT,
+        invoice=entry.concerns.document or "" if entry.concerns else "",
+        over=max(moved - (charged - before), Decimal(0)),
     )
 
 
@@ -148,6 +168,10 @@ def letterhead_of(shop: Shop) -> Letterhead:
         deposit_terms=shop.deposit_terms.strip(),
         storage_free_days=shop.storage_free_days,
         storage_fee=shop.storage_fee,
+        parts_deposit_rate=shop.parts_deposit_rate,
+        keep_from=shop.keep_from,
+        kept_basis=shop.kept_basis,
+        kept_rate=shop.kept_rate,
     )
 
 
@@ -164,11 +188,9 @@ def _build_of(entry: LedgerEntry) -> Build:
     return build
 
 
-def _received_before(build: Build, number: int) -> Decimal:
-    """Deposits held for a build before an entry of the cash book."""
-    rows = Posting.objects.filter(entry__build=build, entry__number__lt=number).order_by()
-    taken, given = (
-        rows.filter(**{side: Account.DEPOSITS}).aggregate(moved=Sum("amount"))["moved"] or Decimal(0)
-        for side in ("credit", "debit")
-    )
-    return taken - given
+def _asked_and_paid(build: Build, entry: LedgerEntry) -> tuple[Decimal, Decimal]:
+    """What a receipt's entry is paid towards, and what was paid of it before: the build's price, or an invoice."""
+    if entry.concerns is not None:
+        charged, paid = invoice_sums(entry.concerns, before=entry.number)
+        return charged, paid
+    return build.total, account_held(build, before=entry.number)

@@ -126,6 +126,12 @@ def build_take_out(*, build: Build, person: User | None, reason: str) -> Build:
     issued = issued_by_need()
     if any(issued.get(need.pk) for need in row.needs.all()):
         raise Refused(f"Parts were issued to {row}. Return them to the shelf first.")
+    build_leave(row, person=person, reason=reason)
+    return row
+
+
+def build_leave(row: Build, *, person: User | None, reason: str) -> None:
+    """Take an open build out of the line whatever was done on it; the money is settled by whoever calls."""
     before, row.state, row.place, row.hold_reason = row.place, BuildState.CANCELLED, None, ""
     row.save(update_fields=["state", "place", "hold_reason"])
     event_write(
@@ -138,7 +144,6 @@ def build_take_out(*, build: Build, person: User | None, reason: str) -> Build:
     )
     places_give(line_in_order(), person=person, reason="A build ahead was cancelled.")
     stock_allot(person=person, reason=f"{row} cancelled: {reason}"[:200])
-    return row
 
 
 def open_build(build: Build) -> Build:

@@ -12,7 +12,7 @@ from quoting.codec import from_json
 from quoting.price import round_money
 from quoting.request import Option, QuoteRequest
 from quoting.result import PriceSheet, QuoteResult
-from shop.models import Account, Build, EntryKind, LedgerEntry, Method, Posting, Quote, QuoteVersion, VersionState
+from shop.models import Account, Build, EntryKind, LedgerEntry, Quote, QuoteVersion, VersionState
 from shop.permissions import OWNER, roles_of
 from shop.selectors.deposits import promise_now
 from shop.selectors.shop import shop_now, shop_today
@@ -20,8 +20,8 @@ from shop.services.builds_make import build_make, promise_write
 from shop.services.documents import receipt_facts_keep
 from shop.services.errors import Refused
 from shop.services.events import event_write
+from shop.services.ledger import Move, entry_post, received_guard, used_already
 from shop.services.line_lock import line_lock
-from shop.services.numbers import number_take
 from shop.services.stock import stock_allot
 
 
@@ -104,14 +104,14 @@ def _taken_before(
         asked = (version.pk, option_key, method, amount)
         if (build.version_id, build.option_key, entry.method, entry.postings.get().amount) == asked:
             return DepositTaken(entry, build, created=False)
-    raise Refused(
-        f"This form was used already for entry {entry.number} of the cash book. Look there before taking it again."
-    )
+    raise used_already(entry)
 
 
 def _guard_open(version: QuoteVersion) -> None:
     if version.state == VersionState.ACCEPTED:
         raise Refused(f"{version} was accepted already: build {version.build.number}. Its deposit is in the cash book.")
+    if version.state == VersionState.OFFERED and hasattr(version, "change"):
+        raise Refused(f"{version} is change order {version.change}. Accept it at its own page.")
     if version.state != VersionState.OFFERED:
         raise Refused(f"{version} is {version.get_state_display().lower()}. Offer a version first.")
     if version.valid_until is not None and version.valid_until < shop_today():
@@ -145,31 +145,16 @@ def deposit_post(
     *, build: Build, amount: Decimal, method: str, reference: str, received_on: date, person: User, key: str
 ) -> LedgerEntry:
     """Write a deposit with its receipt number into the cash book. Call it under the line's lock."""
-    if method not in Method.values:
-        raise Refused(f"Choose how it was paid: {', '.join(Method.labels)}.", "method")
-    if received_on > shop_today():
-        raise Refused("The day it was received lies ahead. Enter today or earlier.", "received_on")
-    entry = LedgerEntry(
-        number=int(number_take("entry")),
+    received_guard(method, received_on)
+    entry = entry_post(
         kind=EntryKind.DEPOSIT,
-        day=received_on,
         build=build,
-        customer=build.customer,
-        method=method,
-        reference=reference.strip(),
-        receipt=number_take("receipt"),
+        day=received_on,
+        moves=[Move(debit=method, credit=Account.DEPOSITS, amount=amount)],
         person=person,
         key=key,
+        method=method,
+        reference=reference,
     )
-    entry_save(entry, debit=method, credit=Account.DEPOSITS, amount=amount)
     receipt_facts_keep(entry=entry)
     return entry
-
-
-def entry_save(entry: LedgerEntry, *, debit: str, credit: str, amount: Decimal) -> None:
-    """Check and write an entry with its one posting."""
-    entry.full_clean(exclude=["build", "customer", "person", "reverses"])
-    entry.save(force_insert=True)
-    posting = Posting(entry=entry, debit=debit, credit=credit, amount=amount)
-    posting.full_clean(exclude=["entry"])
-    posting.save(force_insert=True)

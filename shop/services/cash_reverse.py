@@ -6,42 +6,62 @@ from datetime import date
 from decimal import Decimal
 
 from django.contrib.auth.models import User
+from django.db.models import Sum
 
 from quoting.price import round_money
-from shop.models import Build, EntryKind, LedgerEntry, Quote, QuoteVersion, VersionState
-from shop.selectors.cash import agreed_price, build_money
-from shop.selectors.shop import shop_today
+from shop.models import Account, Build, EntryKind, LedgerEntry, Quote, QuoteVersion, VersionState
+from shop.selectors.agreement import agreed_of
+from shop.selectors.build_money import build_money
+from shop.selectors.invoices import invoices_of
 from shop.services.builds import build_take_out, open_build
-from shop.services.cash import amount_guard, deposit_post, entry_save
+from shop.services.cash import amount_guard, deposit_post
 from shop.services.errors import Refused
 from shop.services.events import event_write
+from shop.services.ledger import reversal_post
 from shop.services.line_lock import line_lock
-from shop.services.numbers import number_take
+from shop.services.settling import held_applied, held_freed
 from shop.services.stock import NONE, reason_guard
 
+UNDOABLE = (
+    EntryKind.DEPOSIT,
+    EntryKind.PAYMENT,
+    EntryKind.CLEARED,
+    EntryKind.REFUND,
+    EntryKind.KEPT,
+    EntryKind.WRITE_OFF,
+)
 
-def entry_reverse(*, entry: LedgerEntry, reason: str, person: User, key: str) -> LedgerEntry:
-    """Undo a deposit: the money went back or never came. Returns the reversing entry.
 
-    Places are for deposits only, so with the first one the build is taken out of the line: its parts and its place go
-    to those behind, and the quote can be revised and offered anew. That is refused once work on the build has begun,
-    or while a later payment stands. A later payment is undone by itself. A slip of the keyboard is put right with
-    `deposit_correct`, which keeps the place. Safe to repeat with the same `key`.
+def entry_reverse(*, entry: LedgerEntry, reason: str, person: User, key: str, keep_build: bool = False) -> LedgerEntry:
+    """Undo an entry: a deposit or a payment that never came or bounced, a refund that did not go out, money kept or
+    written off that comes back after all. Returns the reversing entry. Invoices are put right with credit notes.
+
+    Places are for deposits only: with a build's first deposit the build is taken out of the line, its parts and its
+    place go to those behind, and the quote can be revised and offered anew. That is refused once work has begun or
+    while a later payment stands; `keep_build` then keeps the build where it is, for an owner who has other money
+    coming. A slip of the keyboard is put right with `deposit_correct`. Safe to repeat with the same `key`.
     """
     with line_lock():
-        row = LedgerEntry.objects.select_related("build", "customer").get(pk=entry.pk)
+        row = LedgerEntry.objects.select_related("build__customer", "customer", "concerns").get(pk=entry.pk)
         repeated = _made_before(key, row)
         if repeated is not None:
             return repeated
         reason = reason_guard(reason, "Say why: the check bounced, the customer withdrew.")
-        build = _deposited_build(row)
-        first, *later = _standing(build)
-        if row == first and later:
+        build = _undoable(row)
+        goes = row.kind == EntryKind.DEPOSIT and build.is_open and not keep_build and not invoices_of(build)
+        standing = _standing(build) if goes else []
+        is_first, later = standing[:1] == [row], standing[1:]
+        if is_first and later:
             raise Refused(f"{build} holds a later payment, receipt {later[-1].receipt}. Reverse that one first.")
-        reversal = _reversal(row, reason, person, key)
-        if row == first:
+        _clearing_undone(row, reason, person, key)
+        taken = row.postings.filter(credit=Account.DEPOSITS).aggregate(taken=Sum("amount"))["taken"]
+        if taken:
+            held_freed(build=build, amount=taken, reason=reason, person=person, key=key)
+        reversal = reversal_post(entry=row, reason=reason, person=person, key=key)
+        held_applied(build=build, person=person, key=key)
+        if is_first:
             build_take_out(build=build, person=person, reason=reason)
-            _acceptance_undone(build)
+            acceptance_undone(build)
         _event(build, person, "entry reversed", row, after=f"entry {reversal.number}", reason=reason)
     return reversal
 
@@ -68,12 +88,15 @@ def deposit_correct(
         if made is not None and made.build_id == row.build_id and made.kind == EntryKind.DEPOSIT:
             return made
         reason = reason_guard(reason, "Say what was wrong.")
-        build = _deposited_build(row)
-        price = agreed_price(build)
+        build = open_build(_undoable(row))
+        if row.kind != EntryKind.DEPOSIT or invoices_of(build):
+            raise Refused("Only a deposit of a build that is not invoiced is corrected here. Undo the entry instead.")
+        price = agreed_of(build).price
         owed = round_money(build_money([build])[build.pk].owed + row.postings.get().amount, price.currency)
         asked = price.deposit if row == _standing(build)[0] else NONE
         amount_guard(amount, currency=price.currency, due=owed, asked=asked, person=person, allow_less=allow_less)
-        _reversal(row, reason, person, f"{key}:reversal")
+        _clearing_undone(row, reason, person, key)
+        reversal_post(entry=row, reason=reason, person=person, key=f"{key}:reversal")
         made = deposit_post(
             build=build,
             amount=amount,
@@ -94,13 +117,17 @@ def _made_before(key: str, entry: LedgerEntry) -> LedgerEntry | None:
     return made
 
 
-def _deposited_build(entry: LedgerEntry) -> Build:
-    if entry.kind != EntryKind.DEPOSIT or entry.build is None:
-        raise Refused(f"Entry {entry.number} is no deposit. Only a deposit can be undone here.")
+def _undoable(entry: LedgerEntry) -> Build:
+    if entry.kind not in UNDOABLE or entry.build_id is None:
+        raise Refused(f"Entry {entry.number} is not undone here. An invoice is put right with a credit note.")
     undone = LedgerEntry.objects.filter(reverses=entry).first()
     if undone is not None:
         raise Refused(f"Entry {entry.number} was reversed already, by entry {undone.number}.")
-    return open_build(entry.build)
+    if entry.kind == EntryKind.WRITE_OFF and entry.concerns is not None:
+        credited = entry.concerns.followers.filter(kind=EntryKind.CREDIT_NOTE, number__gt=entry.number).first()
+        if credited is not None:
+            raise Refused(f"{credited.document} has credited what was written off. There is nothing left to ask for.")
+    return Build.objects.select_related("customer", "version__quote").get(pk=entry.build_id)
 
 
 def _standing(build: Build) -> list[LedgerEntry]:
@@ -108,26 +135,14 @@ def _standing(build: Build) -> list[LedgerEntry]:
     return list(build.entries.filter(kind=EntryKind.DEPOSIT, reversed_by__isnull=True).order_by("number"))
 
 
-def _reversal(entry: LedgerEntry, reason: str, person: User, key: str) -> LedgerEntry:
-    posting = entry.postings.get()
-    reversal = LedgerEntry(
-        number=int(number_take("entry")),
-        kind=EntryKind.REVERSAL,
-        day=shop_today(),
-        build=entry.build,
-        customer=entry.customer,
-        method=entry.method,
-        reference=entry.reference,
-        reverses=entry,
-        reason=reason,
-        person=person,
-        key=key,
-    )
-    entry_save(reversal, debit=posting.credit, credit=posting.debit, amount=posting.amount)
-    return reversal
+def _clearing_undone(entry: LedgerEntry, reason: str, person: User, key: str) -> None:
+    """A check that was said to have cleared goes back to those that have not, before it is undone."""
+    cleared = entry.followers.filter(kind=EntryKind.CLEARED, reversed_by__isnull=True).first()
+    if cleared is not None:
+        reversal_post(entry=cleared, reason=reason, person=person, key=f"{key}:cleared")
 
 
-def _acceptance_undone(build: Build) -> None:
+def acceptance_undone(build: Build) -> None:
     """The version counts as declined, so that the quote can be revised."""
     version = QuoteVersion.objects.only("quote_id").get(pk=build.version_id)
     Quote.objects.select_for_update().get(pk=version.quote_id)

@@ -6,7 +6,15 @@ from django.db import connection
 
 from shop.models import Sequence
 
-PREFIXES = {"quote": "Q-", "build": "B-", "order": "P-", "receipt": "R-", "entry": ""}
+PREFIXES = {
+    "quote": "Q-",
+    "build": "B-",
+    "order": "P-",
+    "receipt": "R-",
+    "invoice": "INV-",
+    "credit note": "CN-",
+    "entry": "",
+}
 
 
 def number_take(name: str) -> str:

@@ -1,4 +1,4 @@
-"""Money in after the deposit: a deposit for parts, a part of the balance, the balance."""
+"""Money in after the deposit: a deposit for parts, a part of the balance, what an invoice asks."""
 
 from __future__ import annotations
 
@@ -8,13 +8,17 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 
 from quoting.price import round_money
-from shop.models import Build, EntryKind, LedgerEntry
-from shop.selectors.cash import agreed_price, build_money
-from shop.selectors.shop import shop_today
+from shop.models import Account, Build, EntryKind, LedgerEntry
+from shop.selectors.agreement import agreed_of
+from shop.selectors.build_money import build_money
+from shop.selectors.invoices import invoice_owed
+from shop.selectors.shop import shop_today, the_shop
 from shop.services.builds import open_build
 from shop.services.cash import DepositTaken, amount_guard, deposit_post
+from shop.services.documents import receipt_facts_keep
 from shop.services.errors import Refused
 from shop.services.events import event_write
+from shop.services.ledger import Move, entry_post, made_with, received_guard, used_already
 from shop.services.line_lock import line_lock
 from shop.services.stock import NONE
 
@@ -28,23 +32,26 @@ def deposit_add(
     key: str,
     reference: str = "",
     received_on: date | None = None,
+    allow_more: bool = False,
 ) -> DepositTaken:
-    """Take more money towards an open build, at most what it still owes. Held as a deposit until it is invoiced.
+    """Take more money towards an open build. Held as a deposit until it is invoiced.
 
-    Place, parts and promise stay as they are. Safe to repeat with the same `key`.
+    At most what it still owes, unless `allow_more` says that more came in: what is over may be given back. Place, parts
+    and promise stay as they are. Safe to repeat with the same `key`.
     """
     with line_lock():
-        taken = _taken_before(key, build, amount, method)
+        taken = made_with(key, kind=EntryKind.DEPOSIT, build_id=build.pk, method=method)
         if taken is not None:
-            return taken
+            return DepositTaken(_same_amount(taken, amount), build, created=False)
         row = open_build(build)
-        currency = agreed_price(row).currency
-        owed = round_money(build_money([row])[row.pk].owed, currency)
-        if owed <= 0:
+        money = build_money([row])[row.pk]
+        if money.invoiced:
+            raise Refused(f"{row} is invoiced. Take the payment on its invoice.")
+        currency = agreed_of(row).price.currency
+        owed = round_money(money.owed, currency)
+        if owed <= 0 and not allow_more:
             raise Refused(f"{row} is paid in full.")
-        if amount > owed:
-            raise Refused(f"{amount} is more than the {owed} that {row} still owes. Take at most that.", "amount")
-        amount_guard(amount, currency=currency, due=owed, asked=NONE, person=person, allow_less=False)
+        _more_guard(amount, owed, currency, str(row), person, allow_more=allow_more)
         entry = deposit_post(
             build=row,
             amount=amount,
@@ -54,24 +61,75 @@ def deposit_add(
             person=person,
             key=key,
         )
-        event_write(
-            person=person,
-            verb="payment taken",
-            subject=row.number,
-            quote=row.version.quote,
-            build=row,
-            after=f"{amount} {currency}, {owed - amount} left to pay",
-        )
+        _event(row, person, f"{amount} {currency}, {owed - amount} left to pay")
     return DepositTaken(entry, row, created=True)
 
 
-def _taken_before(key: str, build: Build, amount: Decimal, method: str) -> DepositTaken | None:
-    entry = LedgerEntry.objects.filter(key=key).first()
-    if entry is None:
-        return None
-    same = (entry.kind, entry.build_id, entry.method) == (EntryKind.DEPOSIT, build.pk, method)
-    if same and entry.postings.get().amount == amount:
-        return DepositTaken(entry, build, created=False)
-    raise Refused(
-        f"This form was used already for entry {entry.number} of the cash book. Look there before taking it again."
+def invoice_pay(
+    *,
+    invoice: LedgerEntry,
+    amount: Decimal,
+    method: str,
+    person: User,
+    key: str,
+    reference: str = "",
+    received_on: date | None = None,
+    allow_more: bool = False,
+) -> LedgerEntry:
+    """Take a payment on an invoice. What is over, where that is allowed, is held for the customer as a deposit.
+
+    Safe to repeat with the same `key`.
+    """
+    with line_lock():
+        taken = made_with(key, kind=EntryKind.PAYMENT, concerns_id=invoice.pk, method=method)
+        if taken is not None:
+            return _same_amount(taken, amount)
+        row = LedgerEntry.objects.select_related("build__customer", "build__version__quote", "customer").get(
+            pk=invoice.pk, kind__in=[EntryKind.INVOICE, EntryKind.STORAGE]
+        )
+        currency = the_shop().currency
+        owed = round_money(invoice_owed(row), currency)
+        if owed <= 0:
+            raise Refused(f"{row.document} is paid.")
+        _more_guard(amount, owed, currency, str(row.document), person, allow_more=allow_more)
+        received_on = received_on or shop_today()
+        received_guard(method, received_on)
+        build = row.build
+        assert build is not None  # noqa: S101 - an invoice has one; for the type checker
+        entry = entry_post(
+            kind=EntryKind.PAYMENT,
+            build=build,
+            day=received_on,
+            moves=[
+                Move(debit=method, credit=Account.RECEIVABLE, amount=min(amount, owed)),
+                Move(debit=method, credit=Account.DEPOSITS, amount=max(amount - owed, NONE)),
+            ],
+            person=person,
+            key=key,
+            method=method,
+            reference=reference,
+            concerns=row,
+        )
+        receipt_facts_keep(entry=entry)
+        _event(build, person, f"{amount} {currency} on {row.document}, {max(owed - amount, NONE)} left to pay")
+    return entry
+
+
+def _more_guard(amount: Decimal, owed: Decimal, currency: str, what: str, person: User, *, allow_more: bool) -> None:
+    """Refuse what is no amount; and what is over, unless that is meant."""
+    if amount.is_finite() and amount > owed and not allow_more:
+        raise Refused(f"{amount} is more than the {owed} that {what} still asks. Say so if more came in.", "amount")
+    most = max(owed, amount) if amount.is_finite() else owed
+    amount_guard(amount, currency=currency, due=most, asked=NONE, person=person, allow_less=False)
+
+
+def _same_amount(entry: LedgerEntry, amount: Decimal) -> LedgerEntry:
+    if sum(posting.amount for posting in entry.postings.all()) != amount:
+        raise used_already(entry)
+    return entry
+
+
+def _event(build: Build, person: User, after: str) -> None:
+    event_write(
+        person=person, verb="payment taken", subject=build.number, quote=build.version.quote, build=build, after=after
     )

@@ -15,8 +15,9 @@ from shop.forms.cash import KINDS, CashFilterForm
 from shop.forms.deposits import CorrectForm, ReverseForm
 from shop.models import LedgerEntry
 from shop.permissions import COUNTER, OWNER, roles_of, roles_required
-from shop.selectors.cash import held_rows, month_of
+from shop.selectors.cash import month_of
 from shop.selectors.cash_list import cash_found
+from shop.selectors.liability import liability
 from shop.selectors.shop import shop_today, the_shop
 from shop.services.cash_reverse import deposit_correct
 from shop.services.cash_reverse import entry_reverse as reverse_entry
@@ -33,7 +34,7 @@ def cash_book(request: HttpRequest) -> HttpResponse:
         "book": cash_found(filters),
         "filters": filters,
         "kinds": KINDS,
-        "held": held_rows(),
+        "held": liability(today).rows,
         "periods": (
             ("This month", this_month),
             ("Last month", month_of(this_month[0] - timedelta(days=1))),

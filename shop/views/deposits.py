@@ -14,7 +14,7 @@ from shop.documents.scan import scan_code
 from shop.forms.deposits import DepositForm
 from shop.models import EntryKind, LedgerEntry
 from shop.permissions import COUNTER, OWNER, roles_of, roles_required
-from shop.selectors.cash import build_money
+from shop.selectors.build_money import build_money
 from shop.selectors.deposits import DepositPage, deposit_page
 from shop.selectors.shop import shop_today, the_shop
 from shop.services import cash as services

@@ -9,15 +9,9 @@ from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
 from shop.models import Account, Build, LedgerEntry, Posting
-from shop.selectors.cash import (
-    account_balances,
-    build_money,
-    cash_rows,
-    deposits_held,
-    held_rows,
-    month_of,
-    paid_by_build,
-)
+from shop.selectors.build_money import account_sums, build_money
+from shop.selectors.cash import account_balances, cash_rows, deposits_held, month_of
+from shop.selectors.liability import liability
 from shop.services.cash_reverse import entry_reverse
 from tests.shop.made_builds import make_build
 from tests.shop.made_offers import DAY, make_kit, make_part, take
@@ -55,6 +49,10 @@ def undo(entry: LedgerEntry, day: date = DAY) -> LedgerEntry:
     posting = entry.postings.get()
     Posting.objects.create(entry=made, debit=posting.credit, credit=posting.debit, amount=posting.amount)
     return made
+
+
+def held_by_build() -> dict[int, Decimal]:
+    return {build: -sums.get(Account.DEPOSITS, NONE) for build, sums in account_sums().items()}
 
 
 def test_a_period_with_what_each_account_held_before_and_after() -> None:
@@ -95,7 +93,7 @@ def test_what_builds_have_paid_and_owe() -> None:
     assert (money[one.pk].paid, money[one.pk].owed) == (Decimal("4500.01"), Decimal("10499.99"))
     assert (money[two.pk].paid, money[two.pk].owed) == (NONE, Decimal(9000))
     assert (money[gone.pk].paid, money[gone.pk].owed) == (NONE, NONE)
-    assert paid_by_build() == {one.pk: Decimal("4500.01"), gone.pk: Decimal(0)}
+    assert held_by_build() == {one.pk: Decimal("4500.01"), gone.pk: Decimal(0)}
 
 
 def test_deposits_held_by_age() -> None:
@@ -104,8 +102,7 @@ def test_deposits_held_by_age() -> None:
     deposit(two, "200", DAY - timedelta(days=40))
     deposit(two, "50", DAY)
     undo(deposit(gone, "300"))
-    rows = held_rows()
-    assert [(row.build, row.money.paid, row.since) for row in rows] == [
+    assert [(row.build, row.held, row.since) for row in liability(DAY).rows] == [
         (two, Decimal(250), DAY - timedelta(days=40)),
         (one, Decimal(100), DAY),
     ]
@@ -125,12 +122,12 @@ def test_a_month(day: date, first: date, last: date) -> None:
 
 def test_queries_stay_flat() -> None:
     deposit(make_build(1), "100")
-    one = (queries_of(lambda: cash_rows(*MARCH)), queries_of(held_rows))
+    one = (queries_of(lambda: cash_rows(*MARCH)), queries_of(lambda: liability(DAY)))
     for place in range(2, 51):
         entry = deposit(make_build(place), "100")
         if place % 2:
             undo(entry)
-    assert (queries_of(lambda: cash_rows(*MARCH)), queries_of(held_rows)) == one
+    assert (queries_of(lambda: cash_rows(*MARCH)), queries_of(lambda: liability(DAY))) == one
 
 
 class AnyBook(TestCase):
@@ -158,7 +155,7 @@ class AnyBook(TestCase):
         balances = {each.account: each.after for each in account_balances(day - timedelta(days=7), day)}
         held = balances.pop(Account.DEPOSITS, Decimal(0))
         kept = sum((Decimal(cents) / 100 for cents, _, _, undone in taken if not undone), Decimal(0))
-        assert held == kept == deposits_held(day) == sum(paid_by_build().values(), Decimal(0))
+        assert held == kept == deposits_held(day) == sum(held_by_build().values(), Decimal(0))
         assert sum(balances.values(), Decimal(0)) == held  # what was taken in is what is owed
 
 

@@ -10,7 +10,8 @@ from django.db.models import Sum
 
 from shop.models import Build, BuildState, Component, Event, LedgerEntry, Posting, QuoteVersion
 from shop.selectors.balances import Balance, stock_balances
-from shop.selectors.cash import build_money, cash_rows
+from shop.selectors.build_money import build_money
+from shop.selectors.cash import cash_rows
 from shop.services.cash_reverse import deposit_correct, entry_reverse
 from shop.services.errors import Refused
 from shop.services.quotes import version_offer, version_revise
@@ -91,7 +92,7 @@ def test_what_cannot_be_reversed(line: list[LedgerEntry], till: User) -> None:
     reversal = entry_reverse(entry=line[0], reason="bounced", person=till, key="undo")
     with pytest.raises(Refused, match="Entry 1 was reversed already, by entry 4"):
         entry_reverse(entry=line[0], reason="bounced", person=till, key="again")
-    with pytest.raises(Refused, match="Entry 4 is no deposit"):
+    with pytest.raises(Refused, match="Entry 4 is not undone here"):
         entry_reverse(entry=reversal, reason="bounced", person=till, key="again")
     assert LedgerEntry.objects.count() == 4
 

@@ -1,0 +1,74 @@
+"""Hand-over: the last act of a build. Invoiced and paid, or the owner says why not."""
+
+from __future__ import annotations
+
+from django.contrib.auth.models import User
+from django.utils import timezone
+
+from quoting.price import round_money
+from shop.models import Build, BuildState
+from shop.permissions import OWNER, roles_of
+from shop.selectors.build_money import build_money
+from shop.selectors.ledger_sums import uncleared
+from shop.selectors.shop import the_shop
+from shop.services.builds import open_build
+from shop.services.errors import Refused
+from shop.services.events import event_write
+from shop.services.line_lock import line_lock
+from shop.services.places import line_in_order, places_give
+from shop.services.stock import stock_allot
+
+
+def build_hand_over(*, build: Build, person: User, override: str = "") -> Build:
+    """Hand a ready build to its customer; its place goes to those behind. Safe to repeat.
+
+    Refused before it is invoiced. With something still to pay, or a check that has not cleared, only the owner may,
+    with the reason in `override`.
+    """
+    with line_lock():
+        row = Build.objects.get(pk=build.pk)
+        if row.state == BuildState.HANDED_OVER:
+            return row
+        row = open_build(build)
+        if row.state != BuildState.READY:
+            raise Refused(f"{row} is {row.get_state_display().lower()}. It is handed over when it is ready.")
+        money = build_money([row])[row.pk]
+        if not money.invoiced:
+            raise Refused(f"{row} is not invoiced. Make its invoice first.")
+        lacks = hand_over_lacks(row)
+        override = override.strip()
+        if lacks and not (override and OWNER in roles_of(person)):
+            raise Refused(f"{lacks} The owner may hand it over all the same and says why.", "override")
+        place, row.state, row.place, row.hold_reason = row.place, BuildState.HANDED_OVER, None, ""
+        row.handed_over_at = timezone.now()
+        row.save(update_fields=["state", "place", "hold_reason", "handed_over_at"])
+        event_write(
+            person=person,
+            verb="handed over",
+            subject=row.number,
+            quote=row.version.quote,
+            build=row,
+            before=f"place {place}",
+        )
+        if lacks:
+            event_write(
+                person=person,
+                verb="handed over unpaid",
+                subject=row.number,
+                quote=row.version.quote,
+                build=row,
+                after=lacks,
+                reason=override,
+            )
+        places_give(line_in_order(), person=person, reason="A build ahead was handed over.")
+        stock_allot(person=person, reason=f"{row} was handed over.")
+    return row
+
+
+def hand_over_lacks(build: Build) -> str:
+    """What of the money is not there, in words; empty when all is paid and cleared."""
+    money, currency = build_money([build])[build.pk], the_shop().currency
+    if money.owed > 0:
+        return f"{round_money(money.owed, currency)} is still to pay."
+    waits = uncleared(build)
+    return f"A check of {round_money(waits, currency)} has not cleared." if waits > 0 else ""
