@@ -4,17 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from django.db.models import QuerySet
 
 from quoting.result import BuildPlan, LinePlan, PartPromise, PlannedStep
-from shop.models import Build, BuildStep, Event, LedgerEntry, PromiseEntry, Shop, StepState
+from shop.models import (
+    SERIAL_KINDS,
+    Build,
+    BuildStep,
+    Event,
+    LedgerEntry,
+    PromiseEntry,
+    Shop,
+    StepState,
+    StockUnit,
+    UnitPlace,
+)
 from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.line import LineRow, builds_shown, line_row
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import the_shop
 from shop.selectors.steps import bar_to_start, needs_by_step
 from shop.selectors.stock import NeedRow, need_rows
+from shop.selectors.units import Batch, batches_by_need, units_by_need
 
 # Builders see no money, so not these lines of the log.
 MONEY_VERBS = (
@@ -48,10 +61,22 @@ class StepRow:
 
 @dataclass(frozen=True, kw_only=True)
 class BuildNeed:
-    """One need with what is kept and issued, and where the rest comes from."""
+    """One need with what is kept and issued, where the rest comes from, and its units' numbers or batches."""
 
     row: NeedRow
     coming: tuple[PartPromise, ...]
+    units: tuple[StockUnit, ...] = ()
+    batches: tuple[Batch, ...] = ()
+
+    @property
+    def takes_numbers(self) -> bool:
+        return self.row.need.component.kind in SERIAL_KINDS
+
+    @property
+    def unnumbered(self) -> Decimal:
+        """Units issued whose number nobody entered."""
+        known = sum(unit.place == UnitPlace.BUILD for unit in self.units)
+        return max(self.row.issued - known, Decimal(0)) if self.takes_numbers else Decimal(0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,7 +101,8 @@ def build_page(public_id: str, *, with_money: bool, plan: LinePlan | None = None
     build = builds_shown().get(public_id=public_id)
     shop = the_shop()
     own = (plan or line_plan(shop=shop)).build(build.number) if build.is_open else None
-    needs = need_rows(build.needs.select_related("component").order_by("pk"))
+    needs = need_rows(build.needs.select_related("component", "instead_of").order_by("pk"))
+    units, batches = units_by_need(row.need for row in needs), batches_by_need(row.need for row in needs)
     parts = own.parts if own else ()
     entries = build.entries.select_related("person", "reversed_by").prefetch_related("postings")
     return BuildPage(
@@ -84,7 +110,10 @@ def build_page(public_id: str, *, with_money: bool, plan: LinePlan | None = None
         steps=step_rows(build, own, needs, shop),
         needs=tuple(
             BuildNeed(
-                row=row, coming=tuple(each for each in parts if each.code == row.need.component.code and each.short_by)
+                row=row,
+                coming=tuple(each for each in parts if each.code == row.need.component.code and each.short_by),
+                units=units.get(row.need.pk, ()),
+                batches=batches.get(row.need.pk, ()),
             )
             for row in needs
         ),
