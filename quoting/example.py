@@ -90,9 +90,9 @@ def _storage_parts() -> tuple[PartLine, ...]:
     }  # fmt: skip
     bms: dict[str, object] = {
         "series_low": 14, "series_high": 24, "chemistries": ["nmc"], "max_v": 104, "cont_a": 250, "peak_a": 400,
-        "charge_a": 60, "low_cell_v": 2.8, "high_cell_v": 4.25, "charge_low_c": 0, "senses_each_group": True,
-        "has_precharge": False, "bus": "can", "bus_kbaud": 250, "interlocks": ["charge-inhibit"], "mass_kg": 0.9,
-        "length_mm": 165, "width_mm": 100, "height_mm": 30,
+        "charge_a": 60, "low_cell_v": 2.8, "high_cell_v": 4.25, "charge_low_c": 0, "charge_high_c": 45,
+        "senses_each_group": True, "has_precharge": False, "bus": "can", "bus_kbaud": 250,
+        "interlocks": ["charge-inhibit"], "mass_kg": 0.9, "length_mm": 165, "width_mm": 100, "height_mm": 30,
     }  # fmt: skip
     charger: dict[str, object] = {
         "end_v": 84, "start_v": 45, "power_w": 1300, "output_a": 16, "input_low_v": 100, "input_high_v": 250,

@@ -145,6 +145,7 @@ def wiring_readings(wiring: WiringFigures | None, units: str) -> Readings:
         ("battery_ampacity_a", "Battery cable", show.show_section(wiring.battery_area_mm2, units), battery),
         ("battery_drop_v", "Drop in it", show.show_volts(wiring.battery_drop_v), ""),
         ("phase_ampacity_a", "Phase cables", show.show_section(wiring.phase_area_mm2, units), phase),
+        ("phase_drop_v", "Drop in them", show.show_volts(wiring.phase_drop_v), "between two phases"),
         ("fuse_standard_a", "Main fuse", show.show_amps(wiring.fuse_standard_a), ""),
         ("precharge_95_s", "Pre-charge to 95 %", show.show_seconds(wiring.precharge_95_s), ""),
         (

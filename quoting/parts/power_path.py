@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from quoting.parts.fields import Part, spec
-from quoting.parts.words import CIRCUITS, INTERLOCKS
+from quoting.parts.words import CIRCUITS, COOLERS, INTERLOCKS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,10 +72,13 @@ class Connector(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class Lamp(Part):
-    """Lamps, horn, heated grips: what hangs on the low-voltage supply."""
+    """Lamps, horn, heated grips, pump or fan: what hangs on the low-voltage supply."""
 
     load_w: float | None = spec("Load", "W", low=0, high=1000, help="All of the set, switched on.")
     supply_v: float | None = spec("Supply voltage", "V", low=5, high=60, help="What it is made for: 6 or 12.")
+    cools: str | None = spec(
+        "Cools the motor by", choices=COOLERS, help="A fan: forced-air. A pump with radiator and hoses: liquid."
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -88,6 +88,9 @@ class Bms(Part):
     charge_low_c: float | None = spec(
         "Blocks charging below", "degC", low=-30, high=20, help="Coldest cell at which it lets charge in."
     )
+    charge_high_c: float | None = spec(
+        "Blocks charging above", "degC", low=20, high=90, help="Hottest cell at which it lets charge in."
+    )
     senses_each_group: bool | None = spec("Senses each cell group", help="A wire to every group in series.")
     has_precharge: bool | None = spec("Has its own pre-charge", help="Fills the controller before it closes.")
     bus: str | None = spec("Data bus", choices=BUSES, help="none where it has no bus.")

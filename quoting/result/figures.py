@@ -170,7 +170,10 @@ class ChargeFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class WiringFigures:
-    """Cables, fuse, pre-charge. Currents [A], voltages [V], power [W], resistance [ohm], time [s], energy [J]."""
+    """Cables, fuse, pre-charge. Currents [A], voltages [V], power [W], resistance [ohm], time [s], energy [J].
+
+    Drops and losses at the continuous current; `phase_drop_v` between two phases, rms, `phase_loss_w` of all three.
+    """
 
     battery_ampacity_a: float | None = None
     battery_cont_a: float | None = None
@@ -180,6 +183,8 @@ class WiringFigures:
     phase_ampacity_a: float | None = None
     phase_cont_a: float | None = None
     phase_area_mm2: float | None = None
+    phase_drop_v: float | None = None
+    phase_loss_w: float | None = None
     fuse_least_a: float | None = None
     fuse_standard_a: float | None = None
     short_circuit_a: float | None = None

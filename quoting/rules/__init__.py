@@ -8,6 +8,7 @@ from quoting.rules import (  # noqa: F401  importing these enters their rules
     chain,
     charging,
     claims,
+    connectors,
     contactor,
     country,
     current,

@@ -1,22 +1,21 @@
-"""Cables and connectors in the power path."""
+"""Cables in the power path."""
 
 from __future__ import annotations
 
-from quoting.parts import Cable, Connector
+from quoting.parts import Cable
 from quoting.rules.facts import Facts
 from quoting.rules.registry import Applies, rule
 from quoting.rules.said import Lacks, Says, above, at_most, plainly
 from quoting.rules.ways_out import act, exchange
 from quoting.setup import Fitted
 from quoting.show import show_amps, show_percent, show_section, show_volts
-from quoting.wiring import TEN_SECOND_ALLOWANCE, leg_of
+from quoting.wiring import TEN_SECOND_ALLOWANCE, leg_of, phase_voltage_v
 
 DROP_SHARE = 0.03  # NEC 210.19(A) informational note, from memory: 3 %; advice for buildings, a yardstick here
 AMPACITY = (
     "the cable maker's figure, else NEC 2023 table 310.16, a check, and 310.17, a stop, as yardsticks (the "
     "code leaves vehicles out)"
 )
-MAKERS_A = "the maker's continuous current"
 SAME_SECTION = 0.01  # two neighboring gauges differ by 26 %; within 1 % it is one section
 
 
@@ -163,6 +162,32 @@ def battery_cable_drop(facts: Facts, drop_v: float, nominal_v: float) -> Says:
 
 
 @rule(
+    "phase-cable-drop",
+    "cables",
+    title="Phase cable loses too much voltage",
+    levels=("check",),
+    reads=("wiring.phase_drop_v", "pack.nominal_v", "controller.modulation"),
+    where=with_cable("phase"),
+    about=("cable",),
+    may_read=("cable.circuit",),
+    source="drop √3·I·R, IEC 60364-5-52 annex G; 3 % as for the battery cable, NEC 210.19(A) informational note, from "
+    "memory",
+)
+def phase_cable_drop(facts: Facts, drop_v: float, nominal_v: float, modulation: float) -> Says:
+    """At continuous current the phase cables drop at most 3 % of the voltage between two phases at full voltage use."""
+    motor_v = phase_voltage_v(nominal_v, modulation)
+    limit_v = DROP_SHARE * motor_v
+    if not above(drop_v, limit_v):
+        return None
+    text = (
+        f"It drops {show_volts(drop_v)} between two phases, {show_percent(drop_v / motor_v, 1)} of the "
+        f"{show_volts(motor_v)} the motor gets at full voltage use; 3 % is the most."
+    )
+    second = act("Run a second conductor beside each phase")
+    return at_most("check", text, drop_v, limit_v, "V", act("Shorten the run"), second, exchange("cable"))
+
+
+@rule(
     "cable-sections-differ",
     "cables",
     title="Cables of one circuit differ in section",
@@ -215,62 +240,3 @@ def parallel_cable_outlives_fuse(facts: Facts, item: Fitted[Cable], rating_a: fl
         f"good for about {show_amps(limit_a)}."
     )
     return at_most("note", text, rating_a, limit_a, "A", act("Fuse each conductor, or check every lug at service"))
-
-
-@rule(
-    "connector-current",
-    "cables",
-    title="Connector too small",
-    levels=("stop",),
-    reads=("connector.cont_a", "connector.circuit"),
-    each="connector",
-    may_read=("charger.output_a",),
-    source=MAKERS_A,
-)
-def connector_current(facts: Facts, item: Fitted[Connector], limit_a: float, circuit: str) -> Says:
-    """Every connector carries the continuous current of its circuit."""
-    if circuit == "low-voltage":
-        return None
-    found = _current_of(facts, circuit)
-    if found is None:
-        return None
-    if isinstance(found, Lacks):
-        return found
-    if not above(found, limit_a):
-        return None
-    text = f"{item.line.name} carries {show_amps(limit_a)}; {show_amps(found)} runs in the {circuit} circuit for good."
-    return at_most("stop", text, found, limit_a, "A", exchange("connector"))
-
-
-def _current_of(facts: Facts, circuit: str) -> float | Lacks | None:
-    """Continuous current of a circuit, None where the option has no such circuit yet."""
-    subject, field = {
-        "battery": ("wiring", "battery_cont_a"),
-        "phase": ("wiring", "phase_cont_a"),
-        "charge": ("charger", "output_a"),
-    }[circuit]
-    owner = facts.subject(subject)
-    value: float | None = getattr(owner, field, None)
-    if owner is None or value is not None:
-        return value
-    return Lacks(subject, field)
-
-
-@rule(
-    "connector-peak",
-    "cables",
-    title="Connector gets hot at peak current",
-    levels=("check",),
-    reads=("controller.battery_peak_a", "connector.peak_a"),
-    each="connector",
-    where=lambda facts, item: item is not None and getattr(item.part, "circuit", None) == "battery",
-    may_read=("connector.circuit",),
-    source="the maker's peak current",
-)
-def connector_peak(facts: Facts, item: Fitted[Connector], one_a: float, limit_a: float) -> Says:
-    """Every battery connector bears the controller's peak current."""
-    peak_a = one_a * facts.count("controller")
-    if not above(peak_a, limit_a):
-        return None
-    text = f"{item.line.name} bears {show_amps(limit_a)} at peak; the controller may draw {show_amps(peak_a)}."
-    return at_most("check", text, peak_a, limit_a, "A", exchange("connector"))

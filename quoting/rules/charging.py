@@ -8,6 +8,7 @@ from quoting.rules.registry import rule
 from quoting.rules.said import Lacks, Says, above, at_least, at_most, below, plainly
 from quoting.rules.ways_out import act, exchange, parallel_at_least
 from quoting.show import show_amps, show_temperature, show_volts
+from quoting.wiring import AMBIENT_C
 
 END_TOLERANCE = 0.005  # public practitioner report, case B7: end voltage = series × cell voltage within 0.5 %
 CONTINUOUS = 0.80  # NEC 210.20(A), 625.41: a circuit carries 80 % of its breaker for 3 h or more
@@ -137,6 +138,34 @@ def charging_below_cell_cold_limit(facts: Facts, blocks_c: float, cell_c: float)
             f"Charging is blocked only below {blocks}. Lithium plates out on a freezing cell, in regeneration as well."
         )
         return at_least("check", text, blocks_c, FROST_C, "degC", *ways)
+    return None
+
+
+@rule(
+    "charging-above-cell-hot-limit",
+    "charging",
+    title="Charging is not blocked in the heat",
+    levels=("stop", "note"),
+    reads=("bms.charge_high_c", "cell.charge_high_c"),
+    where=lambda facts, item: facts.pack is None or facts.pack.chemistry != "lead",
+    source="cell makers' data sheets: 45 degC is usual, 50 or 55 for some; 40 degC beside a pack: common practice, no "
+    "source",
+)
+def charging_above_cell_hot_limit(facts: Facts, blocks_c: float, cell_c: float) -> Says:
+    """The battery management blocks charging at the cell's hottest charging temperature; a hot day stays under it."""
+    units = facts.setup.units
+    limit = show_temperature(cell_c, units)
+    if above(blocks_c, cell_c):
+        blocks = show_temperature(blocks_c, units)
+        text = f"Charging is blocked above {blocks}; the cells must not be charged above {limit}."
+        ways = (act(f"Set the charging block to {limit} or cooler"), exchange("bms"))
+        return at_most("stop", text, blocks_c, cell_c, "degC", *ways)
+    if below(cell_c, AMBIENT_C):
+        text = (
+            f"The cells take no charge above {limit}, and beside a pack it may be {show_temperature(AMBIENT_C, units)} "
+            "after a ride on a hot day: charging waits until they have cooled."
+        )
+        return at_least("note", text, cell_c, AMBIENT_C, "degC", act("Say so at handover"), exchange("cell"))
     return None
 
 

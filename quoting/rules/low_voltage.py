@@ -91,6 +91,28 @@ def dcdc_overloaded(facts: Facts, output_v: float, output_a: float, auxiliary_w:
 
 
 @rule(
+    "motor-cooling-missing",
+    "low voltage",
+    title="Nothing moves the heat out of the motor",
+    levels=("check",),
+    reads=("motor.cooling",),
+    about=("lamp",),
+    may_read=("lamp.cools",),
+    source="continuous power holds with the motor cooled as its maker says; common practice, no source",
+)
+def motor_cooling_missing(facts: Facts, cooling: str) -> Says:
+    """A motor cooled by a fan or by liquid has its fan, or its pump and radiator, on the quote."""
+    if cooling == "air" or any(lamp.part.cools == cooling for lamp in facts.setup.all(Lamp)):
+        return None
+    missing = "fan" if cooling == "forced-air" else "pump with radiator"
+    text = (
+        f"The motor is cooled by {cooling.replace('-', ' ')}, and no {missing} is on the quote. Without it the motor "
+        "does not hold its continuous power."
+    )
+    return plainly("check", text, exchange("lamp"), act(f"Say that the {missing} comes with the motor"))
+
+
+@rule(
     "display-supply",
     "low voltage",
     title="Nothing on the bike suits the display's supply",

@@ -20,7 +20,7 @@ STEADY: frozenset[Read] = frozenset({("wiring", "battery_cont_a"), ("wiring", "b
 PRECHARGED: frozenset[Read] = frozenset(
     ("wiring", f"precharge_{what}") for what in ("95_s", "99_s", "energy_j", "peak_w")
 )
-PHASE: frozenset[Read] = frozenset({("wiring", "phase_cont_a")})
+PHASE: frozenset[Read] = frozenset({("wiring", "phase_cont_a"), ("wiring", "phase_drop_v")})
 CUT_OFF: frozenset[Read] = frozenset({("pack", "sag"), ("pack", "cut_v")})
 PLACES: frozenset[Read] = frozenset({("pack", "unplaced")})
 # Figures that are out of date once a part of the kind is exchanged.
@@ -34,7 +34,7 @@ STALE: dict[str, frozenset[Read]] = {
     "dcdc": PLACES,
     "contactor": PLACES,
     "enclosure": PLACES | {("pack", "fit")},
-    "cable": frozenset({("wiring", "battery_drop_v")}),
+    "cable": frozenset({("wiring", "battery_drop_v"), ("wiring", "phase_drop_v")}),
     "precharge": PRECHARGED,
 }
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quoting.errors import SpecError
-from quoting.parts import Part, Tire, Wheel
+from quoting.parts import Brake, Part, Tire, Wheel
 from quoting.ride.tires import TireSize, tire_size
 from quoting.rules.facts import Facts
 from quoting.rules.hub import is_hub
@@ -181,3 +181,33 @@ def wheel_beside_hub_motor(facts: Facts, item: Fitted[Wheel], end: str) -> Says:
         return None
     text = f"The hub motor comes in a rim of its own; {item.line.name} would be left over."
     return plainly("check", text, act("Take the rear wheel off the quote"))
+
+
+@rule(
+    "brake-kind-differs",
+    "wheels",
+    title="Brake is of another kind than the donor's",
+    levels=("check",),
+    reads=("brake.brake_kind", "brake.end"),
+    each="brake",
+    about=("motor", "wheel"),
+    may_read=("motor.mount", "wheel.end"),
+    source="a disc brake goes on a wheel made for a disc, a drum on its own hub; common practice, no source",
+)
+def brake_kind_differs(facts: Facts, item: Fitted[Brake], brake_kind: str, end: str) -> Says:
+    """A brake on the quote is of the donor's kind, or its wheel is changed with it."""
+    donor = facts.setup.donor
+    if donor is None or any(wheel.part.end == end for wheel in facts.setup.all(Wheel)):
+        return None
+    if end == "rear" and is_hub(facts, None):
+        return None
+    had = donor.front_brake if end == "front" else donor.rear_brake
+    if not had:
+        return Lacks("donor", f"{end}_brake")
+    if had == brake_kind:
+        return None
+    text = (
+        f"{item.line.name} is a {brake_kind} brake; the donor's {end} wheel has a {had}. Its wheel, its mount and what "
+        "works it change too."
+    )
+    return plainly("check", text, exchange("wheel"), exchange("brake"), act("Quote the mount and what works it"))

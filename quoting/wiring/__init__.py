@@ -15,6 +15,7 @@ from quoting.wiring.conductors import (
 )
 from quoting.wiring.figures import wiring_figures
 from quoting.wiring.joints import CLOSES_AT, DCDC_ROOM, LOADS, closing_step_a
+from quoting.wiring.phase import phase_drop_v, phase_loss_w, phase_run_ohm, phase_voltage_v
 from quoting.wiring.protection import (
     CLASS_B_ABOVE_V,
     DC_OHM_PER_V,
@@ -59,6 +60,10 @@ __all__ = [
     "legs_of",
     "ohm_per_m",
     "parallel_ohm",
+    "phase_drop_v",
+    "phase_loss_w",
+    "phase_run_ohm",
+    "phase_voltage_v",
     "precharge_times",
     "precharged_share",
     "short_circuit_a",

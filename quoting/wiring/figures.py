@@ -10,6 +10,7 @@ from quoting.setup import Setup
 from quoting.wiring.cable import Leg, leg_of, legs_of
 from quoting.wiring.conductors import ampacity_a
 from quoting.wiring.joints import with_joints
+from quoting.wiring.phase import phase_drop_v, phase_loss_w, phase_run_ohm
 from quoting.wiring.protection import (
     DC_OHM_PER_V,
     fuse_least_a,
@@ -23,6 +24,7 @@ from quoting.wiring.workings import (
     drop_working,
     fuse_working,
     insulation_working,
+    phase_drop_working,
     precharge_working,
     steady_working,
 )
@@ -121,7 +123,21 @@ def _phase(setup: Setup, figures: WiringFigures) -> WiringFigures:
     if figures.phase_ampacity_a is not None:
         label = "Phase cable carries"
         workings.append(ampacity_working(setup, "phase_ampacity_a", label, tuple(legs), figures.phase_ampacity_a))
-    return _with(figures, tuple(missing), workings)
+    figures = _with(figures, tuple(missing), workings)
+    return _phase_drop(setup, tuple(leg_of(cable) for cable in cables), figures)
+
+
+def _phase_drop(setup: Setup, legs: tuple[Leg, ...], figures: WiringFigures) -> WiringFigures:
+    """With what the phase cables lose; the motor's own leads are counted with the motor."""
+    motor, current_a = setup.one(Motor), figures.phase_cont_a
+    summed_ohm = _sum([leg.resistance_ohm for leg in legs])
+    if motor is None or current_a is None or summed_ohm is None:
+        return figures
+    motors = float(motor.line.quantity)
+    run_ohm = phase_run_ohm(summed_ohm, motors)
+    drop_v, loss_w = phase_drop_v(current_a, run_ohm), motors * phase_loss_w(current_a, run_ohm)
+    working = phase_drop_working(setup, legs, (current_a, run_ohm, motors), drop_v, loss_w)
+    return _with(replace(figures, phase_drop_v=drop_v, phase_loss_w=loss_w), (), [working])
 
 
 def _motor_lead(area_mm2: float, cable: Cable) -> Leg:

@@ -16,9 +16,11 @@ from quoting.show import (
 )
 from quoting.wiring.cable import Leg
 from quoting.wiring.conductors import AMBIENT_C, WARM_CONDUCTOR_C
+from quoting.wiring.phase import PHASES
 from quoting.wiring.protection import DC_OHM_PER_V, FUSE_FACTOR, JOINED_OHM_PER_V, PrechargeTimes
 from quoting.wiring.steady import Steady
 
+NOT_IN_RANGE = "not counted: cables lose little at the currents of a ride"
 CABLE_SOURCE = (
     "the maker's current, else NEC 2023 table 310.16 as a yardstick (the code leaves vehicles out); side by side "
     "joined to one section: common practice, no source"
@@ -53,8 +55,11 @@ def ampacity_working(setup: Setup, figure: str, label: str, legs: tuple[Leg, ...
 
 
 def _leg_text(setup: Setup, leg: Leg) -> str:
-    beside = f", {leg.conductors} side by side" if leg.conductors > 1 else ""
-    return f"{show_section(leg.area_mm2, setup.units)}{beside}: {show_amps(leg.ampacity_a)}"
+    return f"{show_section(leg.area_mm2, setup.units)}{_beside(leg)}: {show_amps(leg.ampacity_a)}"
+
+
+def _beside(leg: Leg) -> str:
+    return f", {leg.conductors} side by side" if leg.conductors > 1 else ""
 
 
 def drop_working(setup: Setup, legs: tuple[Leg, ...], current_a: float, drop_v: float, loss_w: float) -> Working:
@@ -67,9 +72,31 @@ def drop_working(setup: Setup, legs: tuple[Leg, ...], current_a: float, drop_v: 
             *((leg.name, f"{leg.length_m:.2g} m, {show_ohms(leg.resistance_ohm)}") for leg in legs),
             ("conductor temperature", f"{show_temperature(WARM_CONDUCTOR_C, setup.units)} (assumed)"),
             ("current", show_amps(current_a)),
+            ("in the range", NOT_IN_RANGE),
         ),
         result=f"{show_volts(drop_v)}, {show_watts(loss_w)}",
         source="IEC 60228 class 5 and IEC 60028",
+    )
+
+
+def phase_drop_working(
+    setup: Setup, legs: tuple[Leg, ...], run: tuple[float, float, float], drop_v: float, loss_w: float
+) -> Working:
+    """Voltage lost in the phase cables; `run` is current [A], resistance of one phase [ohm], and motors."""
+    current_a, run_ohm, motors = run
+    return Working(
+        figure="phase_drop_v",
+        label="Voltage lost in the phase cables",
+        formula="between two phases = √3·I·R of one phase; loss = 3·I²·R, all motors",
+        inputs=(
+            *((leg.name, f"{leg.length_m / (PHASES * motors):.2g} m a phase{_beside(leg)}") for leg in legs),
+            ("resistance of one phase", show_ohms(run_ohm)),
+            ("conductor temperature", f"{show_temperature(WARM_CONDUCTOR_C, setup.units)} (assumed)"),
+            ("phase current, rms", show_amps(current_a)),
+            ("in the range", NOT_IN_RANGE),
+        ),
+        result=f"{show_volts(drop_v)}, {show_watts(loss_w)}",
+        source="IEC 60364-5-52 annex G, resistance alone; IEC 60228 class 5 and IEC 60028",
     )
 
 

@@ -47,7 +47,7 @@ sound(
 sound(
     "bms", "BMS-1", "battery management 16 to 24 groups", "320", mass_kg=1.5, series_low=16, series_high=24,
     chemistries=["nmc"], max_v=105, cont_a=220, peak_a=300, charge_a=80, low_cell_v=2.9, high_cell_v=4.22,
-    charge_low_c=2, senses_each_group=True, has_precharge=False, bus="can", bus_kbaud=500,
+    charge_low_c=2, charge_high_c=45, senses_each_group=True, has_precharge=False, bus="can", bus_kbaud=500,
     interlocks=["charge-inhibit"], **BOX,
 )  # fmt: skip
 sound(

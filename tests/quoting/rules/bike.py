@@ -62,9 +62,9 @@ CELL: Spec = {
 }  # fmt: skip
 BMS: Spec = {
     "series_low": 14, "series_high": 24, "chemistries": ["nmc"], "max_v": 105, "cont_a": 200, "peak_a": 350,
-    "charge_a": 60, "low_cell_v": 2.85, "high_cell_v": 4.25, "charge_low_c": 2, "senses_each_group": True,
-    "has_precharge": False, "bus": "can", "bus_kbaud": 250, "interlocks": ["charge-inhibit"], "mass_kg": 0.8,
-    "length_mm": 160, "width_mm": 95, "height_mm": 28,
+    "charge_a": 60, "low_cell_v": 2.85, "high_cell_v": 4.25, "charge_low_c": 2, "charge_high_c": 45,
+    "senses_each_group": True, "has_precharge": False, "bus": "can", "bus_kbaud": 250, "interlocks": ["charge-inhibit"],
+    "mass_kg": 0.8, "length_mm": 160, "width_mm": 95, "height_mm": 28,
 }  # fmt: skip
 CHARGER: Spec = {
     "end_v": 84, "start_v": 45, "power_w": 1300, "output_a": 16, "input_low_v": 100, "input_high_v": 250, "input_a": 12,

@@ -197,6 +197,15 @@ ROWS = [
         2.17,
         2.16,
     ),
+    # 3 % of 0.95 × 72 V / √2 = 48.366 V is 1.45099 V between two phases
+    Row(
+        "phase-cable-drop",
+        "check",
+        says("wiring", phase_drop_v=1.4515),
+        says("wiring", phase_drop_v=1.4509),
+        1.4515,
+        1.45099,
+    ),
     Row(
         "cable-sections-differ",
         "check",

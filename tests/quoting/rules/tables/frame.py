@@ -52,6 +52,8 @@ def wheeled(bike: Bike) -> Bike:
     return bike.mid().plus("front wheel", "wheel", **FRONT_WHEEL).plus("rear wheel", "wheel", **REAR_WHEEL)
 
 
+DRUM: Spec = {"end": "front", "brake_kind": "drum", "side": "left", "rated_mass_kg": 400}
+
 ROWS = [
     Row("stressed-frame-adapter", "stop", stressed, lambda b: structural(b, "plain-twin")),
     Row("stressed-frame-adapter", "stop", lambda b: structural(b, "other-four")),
@@ -212,6 +214,25 @@ ROWS = [
         "check",
         lambda b: b.plus("rear wheel", "wheel", **REAR_WHEEL),
         lambda b: b.plus("front wheel", "wheel", **FRONT_WHEEL),
+    ),
+    Row(
+        "brake-kind-differs",
+        "check",
+        lambda b: b.plus("front brake", "brake", **DRUM),
+        lambda b: b.plus("front brake", "brake", **{**DRUM, "brake_kind": "disc"}),
+    ),
+    # with its wheel, or in a hub motor, the new kind has where to go
+    Row(
+        "brake-kind-differs",
+        "check",
+        lambda b: b.mid().plus("rear brake", "brake", **{**DRUM, "end": "rear"}),
+        lambda b: b.plus("rear brake", "brake", **{**DRUM, "end": "rear"}),
+    ),
+    Row(
+        "brake-kind-differs",
+        "check",
+        lambda b: b.plus("front brake", "brake", **DRUM).plus("rear wheel", "wheel", **REAR_WHEEL),
+        lambda b: b.plus("front brake", "brake", **DRUM).plus("front wheel", "wheel", **FRONT_WHEEL),
     ),
     Row("gross-weight", "stop", says("weight", laden_kg=370.1), says("weight", laden_kg=370.0), 370.1, 370),
     # 370 kg − 68.0389 kg = 301.9611 kg (150 lb a seat, 49 CFR 567.4)

@@ -46,6 +46,31 @@ ROWS = [
         0,
         spec("cell", charge_low_c=-10),
     ),
+    Row("charging-above-cell-hot-limit", "stop", spec("bms", charge_high_c=46), spec("bms", charge_high_c=45), 46, 45),
+    Row(
+        "charging-above-cell-hot-limit",
+        "note",
+        spec("cell", charge_high_c=39),
+        spec("cell", charge_high_c=40),
+        39,
+        40,
+        spec("bms", charge_high_c=38),
+    ),
+    Row(
+        "motor-cooling-missing",
+        "check",
+        spec("motor", cooling="liquid"),
+        lambda b: b.with_("motor", cooling="liquid").plus("pump", "lamp", cools="liquid", load_w=20, supply_v=12),
+    ),
+    # a fan does not move liquid, and a lamp that does not say cools nothing
+    Row(
+        "motor-cooling-missing",
+        "check",
+        lambda b: b.with_("motor", cooling="liquid").plus("fan", "lamp", cools="forced-air", load_w=20, supply_v=12),
+        lambda b: b.with_("motor", cooling="forced-air").plus(
+            "fan", "lamp", cools="forced-air", load_w=20, supply_v=12
+        ),
+    ),
     # 80 % of 15 A = 12 A
     Row(
         "wall-circuit-overloaded",
