@@ -17,6 +17,8 @@ from quoting.rules import all_rules
 
 BOX = ("length_mm", "width_mm", "height_mm")
 BOXED = ("charger", "dcdc", "bms", "contactor", "controller", "enclosure")
+# What may stand in a field that has neither limits nor words to choose from, by category.
+WRITTEN = {"yes_no": "yes or no", "list": "words, comma between", "text": "text", "grid": "rows of figures"}
 UNWEIGHED = ("tire", "wheel", "brake")  # they replace their like and count nothing
 
 
@@ -41,7 +43,10 @@ FIGURES_READ: Mapping[str, tuple[str, ...]] = MappingProxyType(
             *_each("module", *STORE, "cells_in_series"),
             *_each("bms", "charge_a", "cont_a", "peak_a", "low_cell_v"),
             *_each("controller", "battery_cont_a", "battery_peak_a", "low_cut_v", "min_v", "efficiency"),
-            *_each("motor", "cont_kw", "peak_kw", "peak_efficiency", "copper_loss_w", "no_load_loss_w"),
+            *_each(
+                "motor", "cont_kw", "peak_kw", "peak_efficiency", "copper_loss_w", "no_load_loss_w", "efficiency_grid",
+                "peak_torque_nm", "max_rpm", "kv_rpm_per_v", "nominal_v",
+            ),
             *_each("enclosure", "mass_kg", "inner_length_mm", "inner_width_mm", "inner_height_mm"),
             *_each("connector", "circuit", "cont_a", "peak_a"),
             "contactor.cont_a",
@@ -59,7 +64,7 @@ FIGURES_READ: Mapping[str, tuple[str, ...]] = MappingProxyType(
             *_each(
                 "motor", "mount", "nominal_v", "cont_kw", "peak_kw", "peak_s", "kv_rpm_per_v", "torque_nm_per_a",
                 "peak_torque_nm", "max_rpm", "phase_cont_a", "phase_peak_a", "demag_phase_a", "peak_efficiency",
-                "copper_loss_w", "no_load_loss_w", "gear_ratio",
+                "copper_loss_w", "no_load_loss_w", "efficiency_grid", "gear_ratio",
             ),
             *_each(
                 "controller", "battery_cont_a", "battery_peak_a", "phase_cont_a", "phase_peak_a", "low_cut_v",
@@ -112,7 +117,7 @@ class FieldGuide:
             return ", ".join(field.choices)
         if field.low is not None and field.high is not None:
             return f"{field.low:,g} to {field.high:,g} {field.unit}".strip()
-        return {"yes_no": "yes or no", "list": "words, comma between", "text": "text"}[field.category]
+        return WRITTEN[field.category]
 
     @property
     def only_for_people(self) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from quoting.parts import Controller, Motor
+from quoting.parts import RAD_S_PER_RPM, Controller, EfficiencyGrid, Motor, rated_speed_rad_s, read_grid
 from quoting.setup import Setup
 from quoting.show import show_percent
 
@@ -31,8 +31,9 @@ class Demand:
 def drive_demand(setup: Setup) -> Demand:
     """Battery power for the motor's continuous and peak power.
 
-    W = shaft power + losses, over the controller's efficiency, plus lamps and other loads. Losses are copper loss
-    scaled with the square of power plus no-load loss where the motor states both, else by its best efficiency.
+    W = shaft power + losses, over the controller's efficiency, plus lamps and other loads. Losses are those of the
+    motor's efficiency grid at its rated speed, else copper loss scaled with the square of power plus no-load loss where
+    the motor states both, else by its best efficiency.
     Parameters: `setup` the option. Returns: Demand [W], [A]. Source: textbook machine losses.
     """
     motor, controller = setup.one(Motor), setup.one(Controller)
@@ -44,6 +45,7 @@ def drive_demand(setup: Setup) -> Demand:
     if motor is None:
         return Demand(cont_cap_a=cont_cap_a, peak_cap_a=peak_cap_a, missing=("motor",))
     motor_efficiency = motor.part.peak_efficiency or ASSUMED_MOTOR_EFFICIENCY
+    looked_up = _looked_up(motor.part)
     drive_efficiency = controller.part.efficiency if controller else None
     drive = drive_efficiency or ASSUMED_CONTROLLER_EFFICIENCY
     auxiliary_w = setup.policies.auxiliary_w
@@ -52,11 +54,14 @@ def drive_demand(setup: Setup) -> Demand:
     def battery_w(shaft_kw: float | None) -> float | None:
         if shaft_kw is None:
             return None
-        return motors * _motor_input_w(motor.part, shaft_kw * 1000.0, motor_efficiency) / drive + auxiliary_w
+        shaft_w = shaft_kw * 1000.0
+        if looked_up:
+            return motors * shaft_w / looked_up.share(shaft_w) / drive + auxiliary_w
+        return motors * _motor_input_w(motor.part, shaft_w, motor_efficiency) / drive + auxiliary_w
 
     inputs = (
         ("motor, continuous and peak", f"{_kw(motor.part.cont_kw)} and {_kw(motor.part.peak_kw)}"),
-        ("motor efficiency", _marked(motor_efficiency, motor.part.peak_efficiency)),
+        ("motor efficiency", looked_up.words if looked_up else _marked(motor_efficiency, motor.part.peak_efficiency)),
         ("controller efficiency", _marked(drive, drive_efficiency)),
         ("lamps and other loads", f"{auxiliary_w:g} W"),
     )
@@ -76,6 +81,38 @@ def drive_demand(setup: Setup) -> Demand:
         inputs=inputs,
         missing=tuple(missing),
     )
+
+
+@dataclass(frozen=True)
+class LookedUp:
+    """A motor's grid at its rated speed [rad/s]; without one to tell, the grid's best efficiency at every power."""
+
+    motor: Motor
+    grid: EfficiencyGrid
+    rated_rad_s: float | None
+
+    def share(self, shaft_w: float) -> float:
+        """Efficiency [0..1] at a shaft power [W]."""
+        if not self.rated_rad_s:
+            return self.grid.best
+        return self.grid.share_at(self.rated_rad_s / RAD_S_PER_RPM, shaft_w / self.rated_rad_s)
+
+    @property
+    def words(self) -> str:
+        """Efficiency at continuous and peak power, as written."""
+        if not self.rated_rad_s:
+            return f"{show_percent(self.grid.best)}, best of its grid (rated speed not known)"
+        rpm = self.rated_rad_s / RAD_S_PER_RPM
+        powers_w = [kw * 1000.0 for kw in (self.motor.cont_kw, self.motor.peak_kw) if kw is not None]
+        shares = " and ".join(show_percent(self.share(shaft_w)) for shaft_w in powers_w)
+        within = all(self.grid.holds(rpm, shaft_w / self.rated_rad_s) for shaft_w in powers_w)
+        return f"{shares} from its grid at {rpm:,.0f} rpm{'' if within else ', past its edge as at the edge'}"
+
+
+def _looked_up(motor: Motor) -> LookedUp | None:
+    if motor.efficiency_grid is None:
+        return None
+    return LookedUp(motor, read_grid(motor.efficiency_grid), rated_speed_rad_s(motor))
 
 
 def _motor_input_w(motor: Motor, shaft_w: float, efficiency: float) -> float:

@@ -7,6 +7,11 @@ from dataclasses import dataclass
 from quoting.parts.fields import Part, spec
 from quoting.parts.words import BUSES, COOLING, INTERLOCKS, MOUNTS, ROTOR_SENSORS, SIDES, THROTTLE_SIGNALS
 
+GRID_HELP = (
+    "Motor alone, at its own shaft; goes before best efficiency and losses. Rows: torques in N m, then a speed in rpm "
+    "and its efficiency at each torque, such as 0.85 or 85%."
+)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Motor(Part):
@@ -38,10 +43,13 @@ class Motor(Part):
     no_load_loss_w: float | None = spec(
         "No-load loss at top speed", "W", low=0, high=10000, help="Iron, bearings and air."
     )
+    efficiency_grid: str | None = spec("Efficiency grid", grid=True, help=GRID_HELP)
     rotor_sensor: str | None = spec(
         "Rotor sensor", choices=ROTOR_SENSORS, help="What tells the controller where the rotor is."
     )
-    cooling: str | None = spec("Cooling", choices=COOLING, help="What carries its heat away.")
+    cooling: str | None = spec(
+        "Cooling", choices=COOLING, help="air: the wind alone; forced-air takes a fan, liquid a pump and radiator."
+    )
     gear_ratio: float | None = spec("Internal ratio", low=0.5, high=30, help="Motor turns per output turn; 1 for none.")
     phase_lead_mm2: float | None = spec(
         "Phase lead section", "mm2", low=0.3, high=200, help="The motor's own leads; 10 AWG may be typed."

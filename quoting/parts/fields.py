@@ -7,15 +7,15 @@ import types
 import typing
 from dataclasses import dataclass
 
-CATEGORY_CHOICES = ("number", "whole", "yes_no", "choice", "text", "list")
+CATEGORY_CHOICES = ("number", "whole", "yes_no", "choice", "text", "list", "grid")
 
 
 @dataclass(frozen=True)
 class SpecField:
     """One field of a part's spec.
 
-    `category` is one of number, whole, yes_no, choice, text, list. `unit` is the unit the value is stored in
-    ("" where there is none). `low` and `high` are inclusive limits in that unit.
+    `category` is one of CATEGORY_CHOICES; a grid is rows of text (see `quoting.parts.grid`). `unit` is the unit the
+    value is stored in ("" where there is none). `low` and `high` are inclusive limits in that unit.
     """
 
     name: str
@@ -35,12 +35,21 @@ def spec(
     low: float | None = None,
     high: float | None = None,
     choices: tuple[str, ...] = (),
+    grid: bool = False,
     help: str = "",
 ) -> typing.Any:
     """A dataclass field that carries its label, unit, limits and help. The default is None: not known."""
     return dataclasses.field(
         default=None,
-        metadata={"label": label, "unit": unit, "low": low, "high": high, "choices": choices, "help": help},
+        metadata={
+            "label": label,
+            "unit": unit,
+            "low": low,
+            "high": high,
+            "choices": choices,
+            "grid": grid,
+            "help": help,
+        },
     )
 
 
@@ -54,7 +63,9 @@ class Part:
     height_mm: float | None = spec("Height", "mm", low=0, high=2000, help="Outside height of the box.")
 
 
-def _category(annotation: object, choices: tuple[str, ...]) -> str:
+def _category(annotation: object, choices: tuple[str, ...], grid: bool) -> str:
+    if grid:
+        return "grid"
     options = [arm for arm in typing.get_args(annotation) if arm is not types.NoneType]
     inner = options[0]
     if inner is bool:
@@ -84,7 +95,7 @@ def _read_fields(part_type: type[Part]) -> tuple[SpecField, ...]:
         SpecField(
             name=item.name,
             label=item.metadata["label"],
-            category=_category(hints[item.name], item.metadata["choices"]),
+            category=_category(hints[item.name], item.metadata["choices"], item.metadata["grid"]),
             unit=item.metadata["unit"],
             low=item.metadata["low"],
             high=item.metadata["high"],

@@ -10,6 +10,7 @@ from quoting.errors import FieldProblem, SpecError, UnitError
 from quoting.parts.chassis import Adapter, Bodywork, Brake, Hardware, Tire, Wheel
 from quoting.parts.drive import Controller, Display, FinalDrive, Motor, Throttle
 from quoting.parts.fields import Part, SpecField, spec_fields
+from quoting.parts.grid import read_grid
 from quoting.parts.power_path import Cable, Connector, Contactor, Fuse, Lamp, Precharge, Switch
 from quoting.parts.storage import Bms, Cell, Charger, Dcdc, Enclosure, Module
 from quoting.units import parse_quantity
@@ -101,6 +102,8 @@ def read_value(field: SpecField, raw: object) -> object:
             return _number(field, raw)
         case "list":
             return _listed(field, raw)
+        case "grid":
+            return read_grid(str(raw), field.name).text
         case _:
             return _chosen(field, str(raw).strip())
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from quoting.parts import Motor
+from quoting.parts import Motor, rated_speed_rad_s, read_grid, top_speed_rad_s
 from quoting.ride.road_load import FloatArray
 
 # What stands in when a data sheet is silent. Common practice, no source; each is shown as assumed.
@@ -23,9 +23,6 @@ GEAR_SHARE = 0.97
 # Part of the slowing that the rear motor may take; the brakes do the rest. Common practice, no source.
 REGEN_SHARE = 0.5
 REGEN_LEAST_MS = 3.0  # below walking pace controllers give up regeneration. Common practice, no source.
-# Speed of rated power as a share of top motor speed, when peak torque does not tell. Common practice, no source.
-RATED_SPEED_SHARE = 0.75
-RAD_S_PER_RPM = math.pi / 30.0  # exact
 
 
 @dataclass(frozen=True)
@@ -73,32 +70,11 @@ class DriveLine:
         return 2.0 * left_w / (slope + np.sqrt(slope * slope + 4.0 * self.copper_w_n2 * left_w))
 
 
-def corner_speed_rad_s(motor: Motor) -> float | None:
-    """Motor speed where peak torque first gives peak power [rad/s]; None when either is not known."""
-    if motor.peak_kw is None or motor.peak_torque_nm is None:
-        return None
-    return motor.peak_kw * 1000.0 / motor.peak_torque_nm
-
-
-def rated_speed_rad_s(motor: Motor) -> float | None:
-    """Motor speed at which continuous power is taken to be given [rad/s]; None when nothing tells.
-
-    The corner of the torque curve, else a share of the top speed.
-    """
-    corner = corner_speed_rad_s(motor)
-    if corner is not None:
-        return corner
-    top = top_speed_rad_s(motor)
-    return None if top is None else RATED_SPEED_SHARE * top
-
-
-def top_speed_rad_s(motor: Motor) -> float | None:
-    """Highest motor speed [rad/s]: its limit, else speed constant × nominal voltage; None when neither is known."""
-    if motor.max_rpm is not None:
-        return motor.max_rpm * RAD_S_PER_RPM
-    if motor.kv_rpm_per_v is not None and motor.nominal_v is not None:
-        return motor.kv_rpm_per_v * motor.nominal_v * RAD_S_PER_RPM
-    return None
+def best_share(motor: Motor) -> float | None:
+    """Best efficiency of the motor [0..1]: as given, else the best of its grid; None when neither is known."""
+    if motor.peak_efficiency is None and motor.efficiency_grid is not None:
+        return read_grid(motor.efficiency_grid).best
+    return motor.peak_efficiency
 
 
 def drive_line(
@@ -110,7 +86,7 @@ def drive_line(
     `circumference_m` of the wheel [m]. Returns: DriveLine. Where continuous power, speeds, ratio or wheel are not
     known, the motor's best efficiency stands for all loads.
     """
-    best = MOTOR_SHARE if motor.peak_efficiency is None else motor.peak_efficiency
+    best = best_share(motor) or MOTOR_SHARE
     rated, top = rated_speed_rad_s(motor), top_speed_rad_s(motor)
     turns = None if ratio is None or circumference_m is None else 2.0 * math.pi * ratio / circumference_m
     if motor.cont_kw is None or rated is None or top is None or turns is None:

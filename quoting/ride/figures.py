@@ -11,6 +11,7 @@ from quoting.result import BandPoint, PackFigures, ProfileRange, RideFigures, We
 from quoting.ride.bike import HALF_SOC, LOW_SOC, Bike, bike_of
 from quoting.ride.energy import Course, course_of
 from quoting.ride.force import PowerLimits
+from quoting.ride.grid_words import outside_words
 from quoting.ride.handling_workings import handling_workings
 from quoting.ride.launch import sprint_s, start_grade_percent
 from quoting.ride.limits import held_limits, peak_limits, peak_torque_nm
@@ -158,7 +159,8 @@ def _workings(
     shared = road_inputs(bike, setup.policies, setup.units)
     found: list[Working] = []
     if cases:
-        found.extend(range_workings(ranges, bike, cases, setup.policies, setup.units, shared))
+        outside = outside_words(bike, cases.likely, profile_course())
+        found.extend(range_workings(ranges, bike, cases, setup.policies, setup.units, shared, outside))
     names = (("top_kmh", "Top speed"), ("held_kmh", "Held speed"))
     for (figure, label), (speed, limits) in zip(names, speeds, strict=True):
         if speed and limits:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from quoting.parts import RAD_S_PER_RPM, corner_speed_rad_s
 from quoting.ride.bike import Bike
-from quoting.ride.efficiency import RAD_S_PER_RPM, corner_speed_rad_s
 from quoting.ride.force import PowerLimits
 
 

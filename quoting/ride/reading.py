@@ -5,10 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from quoting.errors import SpecError
-from quoting.parts import Bms, Cell, Controller, FinalDrive, Module, Motor, Tire
+from quoting.parts import Bms, Cell, Controller, FinalDrive, Module, Motor, Tire, read_grid
 from quoting.request import Donor
 from quoting.result import PackFigures, WeightFigures
-from quoting.ride.efficiency import CHAIN_SHARE, CONTROLLER_SHARE, GEAR_SHARE, MOTOR_SHARE, DriveLine, drive_line
+from quoting.ride.efficiency import (
+    CHAIN_SHARE,
+    CONTROLLER_SHARE,
+    GEAR_SHARE,
+    MOTOR_SHARE,
+    DriveLine,
+    best_share,
+    drive_line,
+)
+from quoting.ride.grid import gridded
 from quoting.ride.launch import Stance
 from quoting.ride.tires import circumference_m
 from quoting.setup import Fitted, Setup
@@ -47,7 +56,9 @@ def summed_motor(fitted: Fitted[Motor]) -> Motor:
         return one
     summed = ("cont_kw", "peak_kw", "peak_torque_nm", "torque_nm_per_a", "copper_loss_w", "no_load_loss_w")
     values = {name: getattr(one, name) for name in summed}
-    return replace(one, **{name: None if value is None else count * value for name, value in values.items()})
+    grid = one.efficiency_grid and read_grid(one.efficiency_grid).of_several(count).text
+    summed_up = {name: None if value is None else count * value for name, value in values.items()}
+    return replace(one, efficiency_grid=grid, **summed_up)
 
 
 def summed_controller(setup: Setup) -> Controller | None:
@@ -107,9 +118,12 @@ def drive_of(
         final = setup.one(FinalDrive)
         chain = final.part.efficiency if final else None
         final_share *= or_assumed(chain, CHAIN_SHARE, "final drive efficiency", "96 % (assumed)", notes)
-    if motor.peak_efficiency is None and (motor.copper_loss_w is None or motor.no_load_loss_w is None):
+    if best_share(motor) is None and (motor.copper_loss_w is None or motor.no_load_loss_w is None):
         notes.assumed["motor efficiency"] = f"{show_percent(MOTOR_SHARE)} at its best (assumed)"
-    return drive_line(motor, share, final_share, ratio, wheel_m)
+    plain = drive_line(motor, share, final_share, ratio, wheel_m)
+    if motor.efficiency_grid is None or ratio is None or wheel_m is None:
+        return plain
+    return gridded(plain, motor.efficiency_grid)
 
 
 def speed_constant_rpm_per_v(motor: Motor, notes: Notes) -> float | None:

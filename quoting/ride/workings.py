@@ -8,6 +8,7 @@ from quoting.ride.bike import Bike
 from quoting.ride.cold import AGED_HEALTH, AGED_RESISTANCE, COLD_SOURCE, LEAD_HOUR_SHARE
 from quoting.ride.efficiency import REGEN_SHARE
 from quoting.ride.force import PowerLimits
+from quoting.ride.grid_words import motor_words, share_words
 from quoting.ride.ranges import CDA_BAND, CRR_BAND, RidingCases
 from quoting.ride.road_load import air_density_kg_m3
 from quoting.ride.speed import SpeedLimit
@@ -48,24 +49,21 @@ def road_inputs(bike: Bike, policies: Policies, units: str) -> Inputs:
          f"{show_temperature(policies.warm_c, units)}"),
         ("Controller efficiency", assumed.get("controller efficiency", show_percent(drive.controller_share))),
         ("Final drive efficiency", assumed.get("final drive efficiency", show_percent(drive.final_share))),
-        ("Motor", assumed.get("motor efficiency", _motor_words(bike))),
+        ("Motor", assumed.get("motor efficiency", motor_words(bike, units))),
         ("Pack resistance", assumed.get("pack resistance", show_ohms(bike.range_resistance_ohm))),
     )  # fmt: skip
 
 
-def _motor_words(bike: Bike) -> str:
-    if bike.drive.motor_share < 1.0:
-        return f"{show_percent(bike.drive.motor_share)} at every load"
-    best = bike.motor.peak_efficiency
-    if best is None:
-        return "copper and no-load loss as given"
-    return f"{show_percent(best)} at its best; copper and no-load loss with torque and speed"
-
-
 def range_workings(
-    ranges: tuple[ProfileRange, ...], bike: Bike, cases: RidingCases, policies: Policies, units: str, shared: Inputs
+    ranges: tuple[ProfileRange, ...],
+    bike: Bike,
+    cases: RidingCases,
+    policies: Policies,
+    units: str,
+    shared: Inputs,
+    outside: tuple[str, ...] = (),
 ) -> tuple[Working, ...]:
-    """One working per profile."""
+    """One working per profile; `outside` says for each how much of it lies past the motor's grid."""
     energy = show_energy(cases.likely.usable_wh)
     if bike.pack.chemistry == "lead":
         energy += f" ({show_percent(LEAD_HOUR_SHARE)} of the 20-hour capacity, Peukert from memory)"
@@ -90,6 +88,7 @@ def range_workings(
                     f"{show_speed(item.mean_kmh, units)}, {show_speed(item.fastest_kmh, units)}",
                 ),
                 *shared,
+                *((("Outside the motor's grid", outside[at]),) if outside else ()),
                 *extra,
                 ("Cold", f"{show_distance(item.cold_km, units)} at {cold}"),
                 ("Aged", f"{show_distance(item.aged_km, units)} at {aged}"),
@@ -98,7 +97,7 @@ def range_workings(
             f"likely {show_distance(item.likely_km, units)}",
             source=ROAD_SOURCE,
         )
-        for item in ranges
+        for at, item in enumerate(ranges)
     )
 
 
@@ -120,6 +119,7 @@ def speed_working(
             ("Speed constant", assumed.get("speed constant", f"{number(bike.kv_rpm_per_v or 0.0, 1)} rpm/V")),
             ("Voltage use", assumed.get("voltage use", show_percent(bike.modulation))),
             *shared,
+            *share_words(bike, found, units),
         ),
         result=f"{show_speed(found.kmh, units)}, set by: {found.words}",
         source="textbook force balance",

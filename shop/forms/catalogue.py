@@ -64,6 +64,22 @@ class SpecFigure(ShopField):
         return written.quantity(value, self.locale, 6) if isinstance(value, int | float) else value
 
 
+class SpecGrid(forms.CharField):
+    """A grid of a spec, as rows of text; kept with single spaces, or refused with what is wrong in which row."""
+
+    widget = forms.Textarea(attrs={"rows": 7, "class": "grid-rows", "spellcheck": "false"})
+
+    def __init__(self, spec: SpecField) -> None:
+        super().__init__(label=spec.label, required=False, help_text=spec.help)
+        self.spec = spec
+
+    def to_python(self, value: Any) -> Any:
+        try:
+            return read_value(self.spec, str(value or "").strip())
+        except SpecError as error:
+            raise ValidationError([f"{each.problem} {each.remedy}" for each in error.problems]) from error
+
+
 class SpecAnswer(forms.ChoiceField):
     """Yes, no, or not known."""
 
@@ -213,6 +229,8 @@ def _spec_field(spec: SpecField, component: Component | None) -> forms.Field:
     if spec.category == "list":
         present = list(component.spec.get(spec.name) or []) if component else []
         return SpecWords(spec, _words_of(spec, present))
+    if spec.category == "grid":
+        return SpecGrid(spec)
     if spec.category == "choice":
         choices = [NOT_KNOWN, *((word, word.replace("-", " ")) for word in spec.choices)]
         return forms.ChoiceField(label=spec.label, required=False, help_text=spec.help, choices=choices)

@@ -65,6 +65,12 @@ class SpecRow:
     known: bool
     needed: bool
 
+    @property
+    def table(self) -> tuple[tuple[str, ...], ...]:
+        """A grid's rows of cells, the torques first; empty for any other field."""
+        is_grid = self.known and self.field.category == "grid"
+        return tuple(tuple(line.split()) for line in self.text.splitlines()) if is_grid else ()
+
 
 @dataclass(frozen=True, kw_only=True)
 class Uses:

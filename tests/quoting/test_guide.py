@@ -23,6 +23,7 @@ from quoting.wiring import wiring_figures
 from tests.quoting.rules.bike import CELL, Bike
 from tests.quoting.rules.test_rows import ROWS
 
+GRID = "rpm 20 200; 100 0.8 0.6; 1300 0.9 0.85"
 CODES = {kind.part_type: kind.code for kind in KINDS.values()}
 FIELDS = {part_type: {field.name for field in dataclasses.fields(part_type)} for part_type in CODES}
 MODULE = {
@@ -72,6 +73,7 @@ def bikes() -> list[Bike]:
         modules(bike),
         bike.plus("seat", "bodywork", mass_kg=3).plus("bolts", "hardware", mass_kg=1),
         bike.with_("motor", torque_nm_per_a=None, kv_rpm_per_v=None),
+        bike.with_("motor", efficiency_grid=GRID, peak_torque_nm=None, max_rpm=None),
         bike.with_("battery cable", ampacity_a=None),
         bike.with_("charger", power_w=None),
         bike.with_("cell", diameter_mm=None, width_mm=22, height_mm=70),
@@ -104,7 +106,17 @@ def test_the_guide_names_the_rules() -> None:
     assert "cell-continuous-current" in guide["module.cont_a"].needed_by
     assert "dcdc-overloaded" in guide["lamp.load_w"].looked_at_by
     assert guide["cell.resistance_mohm"].figures == ("the pack",)
-    assert {name for name, field in guide.items() if field.only_for_people} >= {"motor.cooling", "brake.brake_kind"}
+    assert guide["motor.efficiency_grid"].figures == ("the pack", "the ride")
+    assert guide["motor.efficiency_grid"].range_words == "rows of figures"
+    assert [guide[name].needed_by for name in ("motor.cooling", "brake.brake_kind", "bms.charge_high_c")] == [
+        ("motor-cooling-missing",), ("brake-kind-differs",), ("charging-above-cell-hot-limit",),
+    ]  # fmt: skip
+
+
+def test_no_field_is_there_for_nothing() -> None:
+    """What nothing looks at: the outside size of parts that are not placed, the mass of what replaces its like."""
+    idle = {field.field.name for kind in kinds_guide() for field in kind.fields if field.only_for_people}
+    assert idle == {"length_mm", "width_mm", "height_mm", "mass_kg"}
 
 
 def test_rules_look_at_what_they_say_and_at_nothing_else(looked_at: set[str]) -> None:
