@@ -21,6 +21,7 @@ from shop.forms.fields import (
     ShareField,
     WholeField,
 )
+from shop.forms.keyed import KeyedForm
 from shop.models import BenchType, Job, OptionExtra, Skill, TaxClass, TaxPlace, VersionState
 from shop.selectors.quotes import QuoteFilter
 
@@ -52,7 +53,7 @@ class SaleForm(ShopForm):
     )
 
 
-class JobForm(ShopForm):
+class JobForm(KeyedForm):
     """A new quote starts from the kind of job."""
 
     job = forms.ChoiceField(label="What is to be done?", choices=Job.choices, initial=Job.CONVERSION)

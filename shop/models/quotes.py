@@ -28,6 +28,8 @@ class Quote(models.Model):
     )
     donor = models.ForeignKey("shop.Donor", null=True, blank=True, on_delete=models.PROTECT, related_name="quotes")
     job = models.CharField(max_length=15, choices=Job, default=Job.CONVERSION)
+    # The key of the form that opened it, so that a second press opens the same quote.
+    start_key = models.CharField(max_length=60, null=True, unique=True, editable=False)  # noqa: DJ001
     created_at = models.DateTimeField(auto_now_add=True)
     created_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+", editable=False

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from shop.models import Customer, Donor, Job, Quote, QuoteVersion, TaxPlace
 from shop.selectors.routing import routing_for
@@ -36,16 +36,34 @@ class WishValues(TypedDict, total=False):
     by_carrier: bool
 
 
-@transaction.atomic
 def quote_start(
-    *, person: User | None, job: str = Job.CONVERSION, customer: Customer | None = None, donor: Donor | None = None
+    *,
+    person: User | None,
+    job: str = Job.CONVERSION,
+    customer: Customer | None = None,
+    donor: Donor | None = None,
+    key: str | None = None,
 ) -> Quote:
-    """A new quote with draft version 1 and option A: the job's steps, the shop's tax place and contingency."""
-    shop = the_shop()
+    """A new quote with draft version 1 and option A: the job's steps, the shop's tax place and contingency.
+
+    The same `key` again gives the quote it opened, also when both presses arrive at once.
+    """
+    opened = Quote.objects.filter(start_key=key).first() if key else None
+    if opened is not None:
+        return opened
     customer = customer or (donor.owner if donor else None)
     _refuse_other_owner(customer, donor, "donor")
-    quote = Quote(number=number_take("quote"), job=job, customer=customer, donor=donor, created_by=person)
-    quote.full_clean()
+    try:
+        return _started(person, Quote(job=job, customer=customer, donor=donor, created_by=person, start_key=key))
+    except IntegrityError:  # the other press was quicker; what this one wrote is undone, its number too
+        return Quote.objects.get(start_key=key)
+
+
+@transaction.atomic
+def _started(person: User | None, quote: Quote) -> Quote:
+    shop = the_shop()
+    quote.number = number_take("quote")
+    quote.full_clean(validate_unique=False)  # the database decides who was first
     quote.save()
     version = QuoteVersion.objects.create(quote=quote, tax_place=shop.home_tax_place)
     option_made(version, "A", label="", contingency_rate=shop.contingency_rate)

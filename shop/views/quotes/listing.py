@@ -44,9 +44,7 @@ def quote_new(request: HttpRequest) -> HttpResponse:
     form = JobForm(request.POST or None, shop=shop)
     if request.method == "POST" and form.is_valid():
         try:
-            started = quote_start(
-                person=person_of(request), job=form.cleaned_data["job"], customer=customer, donor=donor
-            )
+            started = quote_start(person=person_of(request), customer=customer, donor=donor, **form.cleaned_data)
         except Refused as refusal:
             refuse(form, refusal)
         else:

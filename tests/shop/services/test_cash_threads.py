@@ -10,11 +10,11 @@ from functools import partial
 import pytest
 from django.db.models import Sum
 
-from shop.models import Build, Component, LedgerEntry, Posting, QuoteVersion, Sequence, StockMove
+from shop.models import Build, Component, LedgerEntry, Posting, Quote, QuoteVersion, Sequence, StockMove
 from shop.selectors.shop import shop_today
 from shop.services.cash import DepositTaken
 from shop.services.errors import Refused
-from shop.services.quotes import version_offer, version_revise
+from shop.services.quotes import quote_start, version_offer, version_revise
 from tests.shop import made_shop
 from tests.shop.made_offers import make_kit, make_offered, make_part, price_of, take
 from tests.shop.made_parts import receive
@@ -33,6 +33,15 @@ def motor(threads: Start, morning: datetime) -> Component:
 def booked() -> tuple[int, int, int, Decimal | None]:
     paid = Posting.objects.filter(credit="deposits").aggregate(paid=Sum("amount"))["paid"]
     return Build.objects.count(), LedgerEntry.objects.count(), StockMove.objects.filter(kind="reserved").count(), paid
+
+
+def test_eight_presses_of_one_form_open_one_quote(threads: Start, morning: datetime) -> None:
+    made_shop.make_whole_shop()
+    tills = threads()
+    answers = tills.run([partial(quote_start, person=None, key="one form") for _ in range(TILLS)])
+    assert {str(answer) for answer in answers} == {"Q-1"}
+    numbers = tills.look(lambda: (Quote.objects.count(), Sequence.objects.get(name="quote").next_number))
+    assert numbers == (1, 2)
 
 
 def test_eight_tills_take_one_deposit(threads: Start, morning: datetime, person) -> None:

@@ -69,11 +69,21 @@ def test_the_list_asks_the_same_number_of_queries_for_one_row_and_fifty(shop: Sh
 
 
 def test_a_new_quote_starts_with_option_a_and_the_steps_of_its_job(shop: Shop, client: Client) -> None:
-    answer = client.post(reverse("quote-new"), {"job": "conversion"})
+    answer = client.post(reverse("quote-new"), {"job": "conversion", "key": "one"})
     quote = Quote.objects.get()
     assert answer.headers["Location"] == reverse("quote", args=[quote.public_id])
     assert quote.versions.get().options.get().steps.count() == 5
     assert client.get(answer.headers["Location"]).status_code == 200
+
+
+def test_pressing_twice_opens_one_quote_and_a_fresh_form_another(shop: Shop, client: Client) -> None:
+    def press(key: str) -> str:
+        return client.post(reverse("quote-new"), {"job": "conversion", "key": key}).headers["Location"]
+
+    assert press("one") == press("one") != press("two")
+    assert sorted(Quote.objects.values_list("number", flat=True)) == ["Q-1", "Q-2"]
+    first, second = (client.get(reverse("quote-new")).context["form"]["key"].value() for _ in range(2))
+    assert first != second
 
 
 def test_a_new_quote_can_start_from_a_customers_or_a_bikes_page(shop: Shop, client: Client) -> None:
@@ -81,7 +91,7 @@ def test_a_new_quote_can_start_from_a_customers_or_a_bikes_page(shop: Shop, clie
     donor = make_donor(owner=customer)
     known = {"customer": customer.public_id, "donor": donor.public_id}
     assert "Robin Example" in text(client.get(reverse("quote-new"), known))
-    client.post(reverse("quote-new"), {"job": "service", **known})
+    client.post(reverse("quote-new"), {"job": "service", "key": "one", **known})
     quote = Quote.objects.get()
     assert (quote.customer, quote.donor, quote.job) == (customer, donor, "service")
 
@@ -90,7 +100,7 @@ def test_a_new_quote_for_somebody_elses_bike_is_refused_in_words(shop: Shop, cli
     donor = make_donor(owner=make_customer("Robin Example"))
     other = make_customer("Alex Example")
     known = {"customer": other.public_id, "donor": donor.public_id}
-    answer = client.post(reverse("quote-new"), {"job": "conversion", **known})
+    answer = client.post(reverse("quote-new"), {"job": "conversion", "key": "one", **known})
     assert answer.status_code == 422
     assert "belongs to Robin Example" in text(answer)
     assert not Quote.objects.exists()
@@ -98,7 +108,7 @@ def test_a_new_quote_for_somebody_elses_bike_is_refused_in_words(shop: Shop, cli
 
 @pytest.mark.parametrize("job", ["", "time-travel"])
 def test_a_new_quote_of_no_known_job_is_refused(job: str, shop: Shop, client: Client) -> None:
-    assert client.post(reverse("quote-new"), {"job": job}).status_code == 422
+    assert client.post(reverse("quote-new"), {"job": job, "key": "one"}).status_code == 422
     assert not Quote.objects.exists()
 
 
