@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.views import order_dates, order_lines, order_making, orders, stores, unit_numbers
+from shop.views import order_dates, order_lines, order_mail, order_making, orders, stores, unit_numbers
 
 part = "stores/<slug:public_id>/"
 stores_pages = [
@@ -28,5 +28,9 @@ orders_pages = [
     path(f"{order}receive/", orders.order_receive, name="order-receive"),
     path(f"{order}wrong/", order_lines.order_wrong, name="order-wrong"),
     path(f"{order}dates/", order_dates.order_dates, name="order-dates"),
+    path(f"{order}document/", order_mail.order_document, name="order-document"),
+    path(f"{order}document.pdf", order_mail.order_pdf, name="order-pdf"),
+    path(f"{order}mail/", order_mail.order_letter_page, name="order-mail"),
+    path("letters/<slug:mail_id>/again/", order_mail.letter_again, name="letter-again"),
     path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
 ]

@@ -16,7 +16,9 @@ from shop.models import (
     Component,
     Event,
     ExpectedDateChange,
+    Mail,
     MoveKind,
+    Offer,
     OrderState,
     PurchaseOrder,
     PurchaseOrderLine,
@@ -84,6 +86,7 @@ class OrderPage:
     lines: tuple[OrderLineRow, ...]
     serves: tuple[Served, ...]
     events: tuple[Event, ...]
+    mails: tuple[Mail, ...] = ()
 
 
 def order_rows(filters: OrderFilter) -> Paged[OrderRow]:
@@ -149,6 +152,16 @@ def _amount(order: PurchaseOrder, line: PurchaseOrderLine) -> Decimal:
     return round_money(line.quantity * line.unit_cost, order.supplier.currency)
 
 
+def order_for_supplier(
+    order: PurchaseOrder,
+) -> tuple[PurchaseOrder, tuple[PurchaseOrderLine, ...], Mapping[int, str]]:
+    """An order as its supplier is shown it: its lines, and the supplier's own part numbers by component id."""
+    row = PurchaseOrder.objects.select_related("supplier").get(pk=order.pk)
+    lines = tuple(row.lines.select_related("component").order_by("pk"))
+    offers = Offer.objects.filter(supplier=row.supplier, component__in=[line.component_id for line in lines])
+    return row, lines, dict(offers.values_list("component_id", "supplier_code"))
+
+
 def lines_received(component: Component) -> tuple[PurchaseOrderLine, ...]:
     """Lines by which units of a component came, the newest first: what may be sent back."""
     rows = PurchaseOrderLine.objects.filter(component=component, moves__kind=MoveKind.RECEIVED).distinct()
@@ -175,6 +188,7 @@ def order_page(public_id: str, plan: LinePlan | None = None) -> OrderPage:
         lines=tuple(_line_row(order, line, came.get(line.pk, NONE), today) for line in lines),
         serves=_serves(order, plan) if order.state == OrderState.SENT else (),
         events=tuple(Event.objects.filter(subject=order.number).select_related("person")),
+        mails=tuple(order.mails.select_related("person")),
     )
 
 

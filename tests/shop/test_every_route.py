@@ -16,7 +16,7 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, reverse
 
-from shop.models import Feed, Shop, StepTurn
+from shop.models import Feed, Mail, Shop, StepTurn
 from shop.permissions import ROLES
 from shop.selectors.calendars import token_digest
 from shop.urls import urlpatterns
@@ -54,6 +54,7 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("stores/", "public_id"): lambda day: day.motor.public_id,
     ("orders/", "public_id"): lambda day: day.sent.public_id,
     ("orders/", "line_id"): lambda day: day.line.public_id,
+    ("letters/", "mail_id"): lambda day: a_letter(day).public_id,
     ("orders/to-make/", "supplier_id"): lambda day: day.supplier.public_id,
     ("customers/", "public_id"): lambda day: day.customer.public_id,
     ("donors/", "public_id"): lambda day: day.donor.public_id,
@@ -73,6 +74,14 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("c/", "version_id"): lambda day: day.accepted.public_id,
     ("c/", "entry_id"): lambda day: day.entry.public_id,
 }
+
+
+def a_letter(day: Day) -> Mail:
+    """A letter about the order on its way."""
+    values = {"to": "yard@example.com", "subject": "Order", "body": "Please send", "order": day.sent}
+    return Mail.objects.get_or_create(key="route", defaults=values)[0]
+
+
 # Rows only the person who made them sees: to everybody else they are not there.
 ONES_OWN = {"catalogue-import-file", "catalogue-import-apply"}
 # Parameters that are no id of a row, or name one that may be gone already: any value is answered with what to do.

@@ -238,3 +238,21 @@ def test_a_charged_price_shows_beside_the_ordered_one(day: Day, client_as):
     sent = {"key": "a-delivery", f"came-{key}": "1", f"cost-{key}": "11.50", "unnumbered": "on"}
     page = text(client.post(receive, sent, follow=True))
     assert "charged 11.50" in page
+
+
+def test_an_order_is_mailed_after_a_look_at_the_letter(day: Day, client_as, django_capture_on_commit_callbacks):
+    client, mail = client_as("counter"), address("order-mail", day.unsent)
+    form = client.get(mail).context["form"]
+    assert "P-311" in form["body"].value()
+    assert "1 x controller 72 V 200 A" in form["body"].value()
+    sent = {name: form[name].value() for name in ("key", "subject", "body")}
+    wrong = client.post(mail, {**sent, "to": "nobody"})
+    assert (wrong.status_code, "no mail address" in text(wrong)) == (422, True)
+    with django_capture_on_commit_callbacks(execute=True):
+        page = text(client.post(mail, {**sent, "to": "yard@example.com"}, follow=True))
+    assert "The letter to yard@example.com is on its way." in page
+    day.unsent.refresh_from_db()
+    assert day.unsent.state == "sent"
+    assert "sent <" in text(client.get(address("order", day.unsent)))
+    assert_guarded(client_as, "order-mail", day.unsent.public_id, roles=DESK)
+    assert_guarded(client_as, "order-document", day.unsent.public_id, roles=DESK)
