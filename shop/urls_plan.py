@@ -10,6 +10,7 @@ plan_pages = [
     path("bench-plan/", bench_plan.bench_plan, name="bench-plan"),
     path("bench-plan/order/", bench_order.bench_order, name="bench-order"),
     path("bench-plan/turns/<slug:turn_id>/back/", bench_order.turn_return, name="turn-back"),
+    path("bench-plan/replans/<slug:public_id>/", bench_order.replan_look, name="replan"),
     path("what-if/", what_if.what_if, name="what-if"),
     path("what-if/apply/", what_if.what_if_apply, name="what-if-apply"),
     path("calendars/", calendars.calendars, name="calendars"),

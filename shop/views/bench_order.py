@@ -12,11 +12,14 @@ from django.views.decorators.http import require_http_methods
 
 from shop.forms.bench_order import OrderForm
 from shop.forms.bench_plan import BenchPlanFilterForm
+from shop.forms.line import ReasonForm
 from shop.models import StepTurn
 from shop.permissions import BUILDER, OWNER, roles_required
 from shop.selectors.bench_order import order_preview, step_of, turn_back
+from shop.selectors.replans import replan_page
 from shop.selectors.shop import the_shop
 from shop.services.bench_order import turn_give_back, turn_take
+from shop.services.replan_follow import replan_follow
 from shop.views.answers import attempt, found_or_404, page_with, person_of, posted
 
 TOLD = "The log of both builds keeps it."
@@ -63,6 +66,24 @@ def turn_return(request: HttpRequest, turn_id: str) -> HttpResponse:
         return HttpResponseRedirect(_back(request))
     context = {"found": found, "form": form, "back": _back(request), "query": request.GET.urlencode()}
     return page_with(request, "bench_plan/turn_back.html", context, form)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@roles_required(OWNER)
+def replan_look(request: HttpRequest, public_id: str) -> HttpResponse:
+    """What a re-plan moves; a POST follows it."""
+    found = found_or_404(lambda: replan_page(public_id))
+    form = ReasonForm(posted(request), shop=the_shop(), help_text="The log of every build it concerns keeps it.")
+
+    def write(values: dict[str, Any]) -> bool:
+        replan_follow(replan=found.replan, person=person_of(request), **values)
+        return True
+
+    if request.method == "POST" and attempt(form, write):
+        messages.success(request, "The benches follow the re-plan. Promised dates stay as they are.")
+        return HttpResponseRedirect(reverse("bench-plan"))
+    context = {"found": found, "form": form, "query": "", "back": reverse("bench-plan")}
+    return page_with(request, "bench_plan/replan.html", context, form)
 
 
 def _back(request: HttpRequest) -> str:

@@ -12,6 +12,7 @@ from shop.charts.lanes import lanes_drawing
 from shop.forms.bench_plan import BenchPlanFilterForm
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_of, roles_required
 from shop.selectors import bench_plan as selectors
+from shop.selectors.replans import replan_waiting
 
 
 @require_safe
@@ -21,6 +22,7 @@ def bench_plan(request: HttpRequest) -> HttpResponse:
     context = {
         "plan": plan,
         "drawing": lanes_drawing(plan),
+        "waiting": replan_waiting() if OWNER in roles_of(request.user) else None,
         "may_order": bool(roles_of(request.user) & {OWNER, BUILDER}),
         "seen": urlencode({"by": plan.by, "span": plan.span, "first": plan.first.isoformat()}),
     }

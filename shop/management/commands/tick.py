@@ -12,6 +12,7 @@ from django.core.management.base import BaseCommand, CommandError
 from shop.selectors.shop import shop_today
 from shop.services.clock import tasks_prune, tasks_ready_again
 from shop.services.quotes import versions_lapse
+from shop.services.replans import replan_find, replan_keep
 
 # Our own choices: no task of ours takes minutes, and two weeks are enough to look into a failure.
 STUCK_MINUTES = 60
@@ -44,12 +45,20 @@ class Command(BaseCommand):
             "--keep-days", type=whole, default=KEPT_DAYS, help="ended tasks are kept so long (default: %(default)s)"
         )
 
-    def handle(self, *, stuck_minutes: int, keep_days: int, **_: Any) -> None:
+        parser.add_argument(
+            "--replan-seconds",
+            type=whole,
+            help="re-plan the open builds so long and lay what is found before the owner; none when left out",
+        )
+
+    def handle(self, *, stuck_minutes: int, keep_days: int, replan_seconds: int | None = None, **_: Any) -> None:
         jobs: tuple[tuple[str, Callable[[], str]], ...] = (
             ("quotes", lapse),
             ("tasks", lambda: ready_again(timedelta(minutes=stuck_minutes))),
             ("old tasks", lambda: prune(timedelta(days=keep_days))),
         )
+        if replan_seconds:
+            jobs = (*jobs, ("re-plan", lambda: replanned(replan_seconds)))
         failed = []
         for name, work in jobs:
             try:
@@ -68,6 +77,14 @@ def lapse() -> str:
 def ready_again(after: timedelta) -> str:
     freed = tasks_ready_again(after=after)
     return f"{freed.ready} of a killed worker ready again, {freed.given_up} given up"
+
+
+def replanned(seconds: int) -> str:
+    found = replan_find(seconds=seconds)
+    if not found.turns:
+        return "no better order found"
+    replan_keep(found=found)
+    return f"a better order kept for the owner, {counted(len(found.turns), 'turn')}"
 
 
 def prune(after: timedelta) -> str:

@@ -1,0 +1,155 @@
+"""Re-planning the open builds, and keeping what was found for a person to follow. Nothing is moved here.
+
+Loads the re-planner, so only commands import it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from itertools import combinations, pairwise
+
+from django.db import transaction
+
+from quoting.promise import PlannedShop, prepare_shop
+from quoting.replanning import Limits, Rebooked, Replanned, replan
+from quoting.request import Policies, ShopState, Turn
+from shop.models import Replan
+from shop.selectors.plan import plan_basis
+
+LATENESS_SHARE = 0.25  # of the seconds; the rest goes to the flow, which takes longer to prove (our own choice)
+Score = tuple[float, float]
+NEVER: Score = (math.inf, math.inf)
+LOOKED_AT = Limits(tries=1, lateness=None, flow=None)  # a plan measured as it stands, nothing searched
+KEPT = 10  # re-plans that stay, the newest: a fortnight of nights is enough to look back (our own choice)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Found:
+    """What re-planning found: the plan, the turns by which the shop's own plan follows it, and that plan measured.
+
+    `turns` empty when no turns make the shop's own plan better; then there is nothing to follow.
+    """
+
+    plan: Replanned
+    turns: tuple[Turn, ...]
+    followed_lateness_h: float
+    followed_flow_h: float
+
+
+def replan_find(*, seconds: float, tries: int = Limits().tries) -> Found:
+    """Plan what is open anew, in so many seconds at most. Raises CalendarError when the shop has no open time."""
+    state, now, policies = plan_basis()
+    limits = Limits(tries=tries)
+    if limits.lateness and limits.flow:
+        limits = replace(
+            limits,
+            lateness=replace(limits.lateness, seconds=seconds * LATENESS_SHARE),
+            flow=replace(limits.flow, seconds=seconds * (1 - LATENESS_SHARE)),
+        )
+    shop = Measured(state, now, policies)
+    found = replan(shop.prepared, limits)
+    best: Score = (found.lateness_before_h, found.flow_before_h)
+    turns: tuple[Turn, ...] = ()
+    for tried in _ways(found, state):
+        score = shop.score(tried)
+        if score < best:
+            best, turns = score, tried
+    turns = _fewest(turns, best, shop)
+    return Found(plan=found, turns=turns, followed_lateness_h=best[0], followed_flow_h=best[1])
+
+
+class Measured:
+    """The shop's own plan with some more turns, measured: lateness, then flow [h].
+
+    A plan that makes any build later against its promise, by the likely finish, counts as worse than all.
+    """
+
+    def __init__(self, state: ShopState, now: datetime, policies: Policies) -> None:
+        self.state, self.now, self.policies = state, now, policies
+        self.prepared = prepare_shop(state, now, now.date(), policies)
+        self.late = _late_days(self.prepared)
+
+    def score(self, turns: Iterable[Turn]) -> Score:
+        """Of the plan with these turns beside those taken already."""
+        state = replace(self.state, turns=(*self.state.turns, *turns))
+        prepared = prepare_shop(state, self.now, self.now.date(), self.policies)
+        late = _late_days(prepared)
+        if any(late[number] > days for number, days in self.late.items()):
+            return NEVER
+        looked = replan(prepared, LOOKED_AT)
+        return looked.lateness_before_h, looked.flow_before_h
+
+
+def _late_days(prepared: PlannedShop) -> dict[str, int]:
+    return {
+        each.build.number: max((each.finish_from - each.build.promised_to).days, 0)
+        for each in prepared.outlooks
+        if each.finish_from and each.build.promised_to
+    }
+
+
+def _fewest(turns: tuple[Turn, ...], best: Score, shop: Measured) -> tuple[Turn, ...]:
+    """Without the turns that make no difference: whoever is asked to follow them has fewer to read."""
+    kept = turns
+    for turn in turns:
+        fewer = tuple(each for each in kept if each != turn)
+        if fewer and shop.score(fewer) <= best:
+            kept = fewer
+    return kept
+
+
+def _ways(found: Replanned, state: ShopState) -> Iterator[tuple[Turn, ...]]:
+    """Turns that lead to a plan: where neighbors on a lane are out of the order of the line, or any two on a lane."""
+    if found.flow_h >= found.flow_before_h and found.lateness_h >= found.lateness_before_h:
+        return
+    place = {build.number: build.place for build in state.builds}
+    to_do = {(build.number, step.code) for build in state.builds for step in build.steps if step.started is None}
+    lanes: dict[str, list[Rebooked]] = {}
+    for step in sorted(found.steps, key=lambda step: (step.start, place[step.build])):
+        if (step.build, step.step) in to_do:
+            for lane in filter(None, (step.person and f"person {step.person}", step.bench and f"bench {step.bench}")):
+                lanes.setdefault(lane, []).append(step)
+    said = {(turn.then_build, turn.then_step, turn.build, turn.step) for turn in state.turns}
+    for pairs in (pairwise, lambda works: combinations(works, 2)):
+        made = (_turn(a, b) for works in lanes.values() for a, b in pairs(works) if place[a.build] > place[b.build])
+        yield tuple(dict.fromkeys(turn for turn in made if _spot(turn) not in said and turn not in state.turns))
+
+
+def _turn(first: Rebooked, then: Rebooked) -> Turn:
+    return Turn(build=first.build, step=first.step, then_build=then.build, then_step=then.step)
+
+
+def _spot(turn: Turn) -> tuple[str, str, str, str]:
+    return turn.build, turn.step, turn.then_build, turn.then_step
+
+
+@transaction.atomic
+def replan_keep(*, found: Found) -> Replan:
+    """Keep a re-plan for the owner to look at. Only the newest stay."""
+    plan = found.plan
+    hours = ("lateness_before_h", "lateness_h", "lateness_bound_h", "flow_before_h", "flow_h", "flow_bound_h")
+    row = Replan(
+        revision=plan.revision,
+        method=plan.method,
+        ended_lateness=plan.ended[0],
+        ended_flow=plan.ended[1],
+        **{name: getattr(plan, name) for name in hours},
+        builds=[list(build) for build in plan.builds],
+        steps=[_row(step) for step in plan.steps],
+        turns=[list(_spot(turn)) for turn in found.turns],
+    )
+    row.full_clean(exclude=["builds", "steps", "turns"])
+    row.save(force_insert=True)
+    _forget(Replan.objects.order_by("-made_at", "-pk").values_list("pk", flat=True)[KEPT:])
+    return row
+
+
+def _forget(keys: Iterable[int]) -> None:
+    Replan.objects.filter(pk__in=list(keys), followed_at__isnull=True).delete()
+
+
+def _row(step: Rebooked) -> list[object]:
+    return [step.build, step.step, step.start, step.end, step.person, step.bench]
