@@ -14,7 +14,7 @@ import pytest
 
 from quoting.promise.replan.bounds import flow_bound
 from quoting.promise.replan.check import faults
-from quoting.promise.replan.network import breed
+from quoting.promise.replan.network import best_list
 from quoting.promise.replan.problem import Job, Plan, Problem, Task
 from quoting.promise.replan.solve import Effort, least_flow
 from quoting.promise.replan.windows import heads, windows_of
@@ -70,7 +70,7 @@ def job_shop(jobs: Jobs, machines: int, apart: bool = False) -> Problem:
 
 def best_finish(problem: Problem, effort: Effort = LONG) -> tuple[int, bool]:
     """The least total of the finishes found, and whether it is proved."""
-    warm = breed(problem, 400)
+    warm = best_list(problem, 400)
     assert faults(problem, warm) == []
     solved = least_flow(problem, windows_of(problem, max(warm.end)), (0,) * len(problem.jobs), 0, warm, effort)
     plan = solved.plan or warm

@@ -23,12 +23,14 @@ class Effort:
     """How long a solve may take: `seconds` of the clock, and `work` in the solver's own deterministic seconds.
 
     The same input gives the same plan when `work` ends the run; `seconds` is a safety against a slow machine.
-    With more than one of `threads` the plan also depends on their race.
+    With more than one of `threads` the plan also depends on their race. `linear` how much of a linear relaxation the
+    solver keeps: none is faster where the finish of the last task is all that counts.
     """
 
     seconds: float = 60.0
     work: float | None = None
     threads: int = THREADS
+    linear: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +91,7 @@ def _run(model: Model, effort: Effort, light: bool) -> Solved:
     if effort.work is not None:
         options.max_deterministic_time = effort.work
     options.num_workers = effort.threads
+    options.linearization_level = effort.linear
     if light:  # see quoting/promise/replan/__init__: heavy presolve costs more than it saves on the first stage
         options.cp_model_probing_level = 0
         options.symmetry_level = 0
