@@ -10,6 +10,7 @@ from django.utils.functional import lazy
 from django.views.generic import RedirectView
 
 from shop.admin import site as settings_site
+from shop.urls_changes import change_pages
 from shop.urls_plan import plan_pages
 from shop.urls_stores import orders_pages, stores_pages
 from shop.views import (
@@ -210,5 +211,6 @@ urlpatterns = [
     *accounts,
     *pattern_page,
     *quotes,
+    *change_pages,
     *settings,
 ]

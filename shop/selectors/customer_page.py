@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from shop.models import (
     Build,
     BuildState,
+    ChangeOrder,
     EntryKind,
     Event,
     LedgerEntry,
@@ -27,7 +28,9 @@ MOVED = "moved in line"  # the log's verb for a new place; the customer is shown
 
 @dataclass(frozen=True, kw_only=True)
 class CustomerPaper:
-    """A document the customer may fetch. `kind` quote or receipt; `public_id` of the version or the ledger entry."""
+    """A document the customer may fetch. `kind` quote, change or receipt; `public_id` of the version, the change order
+    or the ledger entry.
+    """
 
     kind: str
     public_id: str
@@ -50,7 +53,7 @@ class CustomerPage:
     """What a customer sees of a quote or a build.
 
     `is_open` while the version can be accepted. `build` None until a deposit was taken; then `version` is the one it
-    was taken for. `promises` the finish windows given, the first one first; the newest counts. `steps_done` of `steps`.
+    was taken for, or the last change agreed to; `change` is one offered since. `promises` the finish windows given, the first one first; the newest counts. `steps_done` of `steps`.
     No findings, no cost, no name but theirs.
     """
 
@@ -66,6 +69,7 @@ class CustomerPage:
     moves: tuple[CustomerMove, ...]
     money: BuildMoney | None
     papers: tuple[CustomerPaper, ...]
+    change: ChangeOrder | None = None
 
 
 def customer_page(token: str) -> CustomerPage:
@@ -73,7 +77,12 @@ def customer_page(token: str) -> CustomerPage:
     build = Build.objects.filter(link_token=token).select_related("version__quote").first()
     quote = build.version.quote if build else Quote.objects.get(link_token=token)
     quote = Quote.objects.select_related("customer", "donor__family").get(pk=quote.pk)
-    versions = list(quote.versions.exclude(state=VersionState.DRAFT).defer("request", "result").order_by("-number"))
+    versions = list(quote.versions.exclude(state=VersionState.DRAFT).defer("request", "result"))
+    versions.sort(key=lambda each: -each.number)
+    changes = {
+        change.version_id: change
+        for change in ChangeOrder.objects.filter(version__quote=quote).select_related("version")
+    }
     if not versions:
         raise Quote.DoesNotExist(f"{quote} has not been offered")
     if build is None:
@@ -93,7 +102,8 @@ def customer_page(token: str) -> CustomerPage:
         promises=tuple(build.promises.order_by("at", "pk")) if build else (),
         moves=_moves(build) if build else (),
         money=build_money([build])[build.pk] if build else None,
-        papers=tuple(_papers(versions, entries, ZoneInfo(the_shop().zone))),
+        papers=tuple(_papers(versions, changes, entries, ZoneInfo(the_shop().zone))),
+        change=next((changes[each.pk] for each in versions if each.pk in changes and _is_open(each)), None),
     )
 
 
@@ -120,15 +130,19 @@ def _moves(build: Build) -> tuple[CustomerMove, ...]:
 
 
 def _papers(
-    versions: Iterable[QuoteVersion], entries: Iterable[LedgerEntry], zone: ZoneInfo
+    versions: Iterable[QuoteVersion],
+    changes: Mapping[int, ChangeOrder],
+    entries: Iterable[LedgerEntry],
+    zone: ZoneInfo,
 ) -> Iterable[CustomerPaper]:
     for entry in entries:
         yield CustomerPaper(kind="receipt", public_id=entry.public_id, label=f"Receipt {entry.receipt}", day=entry.day)
     for version in versions:
+        change = changes.get(version.pk)
         if version.offered_at is not None:
             yield CustomerPaper(
-                kind="quote",
-                public_id=version.public_id,
-                label=f"Quote {version}",
+                kind="change" if change else "quote",
+                public_id=change.public_id if change else version.public_id,
+                label=f"Change order {change}" if change else f"Quote {version}",
                 day=version.offered_at.astimezone(zone).date(),
             )

@@ -18,6 +18,7 @@ from shop.models import Build, StepState
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_of, roles_required
 from shop.selectors.bench import hands, person_behind
 from shop.selectors.builds import build_page
+from shop.selectors.change_page import changes_of_build
 from shop.selectors.shop import the_shop
 from shop.services.build_states import build_mark_ready
 from shop.services.builds import build_hold, build_promise_change, build_release
@@ -45,6 +46,7 @@ def build_context(request: HttpRequest, public_id: str, refused: ShopForm | None
         "steps_done": sum(row.step.state == StepState.DONE for row in page.steps),
         "all_done": all(row.step.state == StepState.DONE for row in page.steps),
         "desk": desk,
+        "changes": changes_of_build(page.build) if desk else (),
         "code": scan_code(page.build.link_token, f"build {page.build}") if desk else None,
     }
 

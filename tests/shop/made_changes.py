@@ -21,7 +21,7 @@ def make_running(shop: Shop, person: User) -> Build:
     return take(make_offered(shop), person).build
 
 
-def begin(build: Build, person: User, reason: str = "heated grips after all") -> tuple[ChangeOrder, QuoteOption]:
+def begin(build: Build, person: User | None, reason: str = "heated grips after all") -> tuple[ChangeOrder, QuoteOption]:
     """A draft, and its one option."""
     change = change_start(build=build, reason=reason, person=person)
     return change, QuoteOption.objects.get(version=change.version)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 
 from django.contrib.auth.models import User
 
 from shop.models import (
     Build,
     BuildStep,
+    ChangeOrder,
     Component,
     Customer,
     Donor,
@@ -25,8 +27,10 @@ from shop.models import (
     Shop,
     Supplier,
 )
+from shop.services.quotes import extra_add
 from shop.services.stock_count import stock_receive
 from tests.shop.made_builds import make_order, make_order_line
+from tests.shop.made_changes import begin, offer
 from tests.shop.made_offers import make_kit, make_offered, take
 from tests.shop.made_quotes import add_routing, make_draft
 
@@ -64,6 +68,14 @@ class Day:
     @property
     def family(self) -> DonorFamily:
         return self.donor.family
+
+    @cached_property
+    def change(self) -> ChangeOrder:
+        """An offered change order to the build, made when it is first asked for."""
+        change, option = begin(self.build, None)
+        fee = {"kind": "fee", "label": "Decals", "amount": Decimal(40), "cost": None, "tax_class": "fee"}
+        extra_add(option=option, person=None, **fee)
+        return offer(change)
 
     def step(self, code: str = "teardown") -> BuildStep:
         return self.build.steps.get(code=code)

@@ -31,6 +31,8 @@ BY_LINK = {
     "customer-quote-pdf",
     "customer-receipt-document",
     "customer-receipt-pdf",
+    "customer-change-document",
+    "customer-change-pdf",
 }
 FEED_TOKEN = "a-link-of-a-calendar"
 OWNERS_SITE = "admin:"  # has its own tests, tests/shop/admin/; here only that it is closed to others
@@ -70,6 +72,8 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("bench-plan/turns/", "turn_id"): lambda day: a_turn(day).public_id,
     ("calendars/", "public_id"): lambda day: a_feed(day).public_id,
     ("calendars/", "token"): lambda day: a_feed(day) and FEED_TOKEN,
+    ("changes/", "change_id"): lambda day: day.change.public_id,
+    ("c/", "change_id"): lambda day: day.change.public_id,
     ("c/", "token"): lambda day: day.build.link_token,
     ("c/", "version_id"): lambda day: day.accepted.public_id,
     ("c/", "entry_id"): lambda day: day.entry.public_id,
@@ -149,7 +153,9 @@ def owner(person: Callable[[str], User]) -> User:
 
 @pytest.fixture
 def day(shop: Shop, morning: datetime, owner: User) -> Day:
-    return make_day(shop, owner)
+    made = make_day(shop, owner)
+    assert made.change.deposit is not None  # made before anything is counted
+    return made
 
 
 def asked(client: Client, address: str, method: str) -> int:

@@ -18,10 +18,13 @@ from shop.charts import BarChart, LineChart, axle_chart, power_chart, range_char
 from shop.forms.base import ShopForm
 from shop.forms.people import CustomerForm, DonorForm
 from shop.forms.quotes import ExtraForm, LabelForm, NewStepForm, NoteForm, PackForm, PriceForm, SaleForm, WishesForm
-from shop.models import OPTION_KEYS, OptionExtra, Quote, QuoteOption, QuoteVersion, Shop
+from shop.models import OPTION_KEYS, ChangeOrder, OptionExtra, Quote, QuoteOption, QuoteVersion, Shop
 from shop.permissions import OWNER, roles_of
 from shop.readings import OptionReadings, option_readings
+from shop.selectors.change_page import ChangeEffect, effect_of
+from shop.selectors.odds import simulated
 from shop.selectors.requests import options_with_lines, quote_request
+from shop.selectors.running import change_of
 from shop.selectors.shop import the_shop
 from shop.views.quotes.findings import FindingView, finding_views
 from shop.views.quotes.lines import PartView, StepView, part_views, step_views
@@ -76,10 +79,22 @@ class CounterPage:
     def result(self) -> QuoteResult | None:
         """None when the request cannot be worked on; `problem` then says why."""
         try:
-            return quote(self.request)
+            return quote(self.request, simulated())
         except QuotingError as error:
             self.problem = str(error)
             return None
+
+    @cached_property
+    def change(self) -> ChangeOrder | None:
+        """The change order this draft stands for; None for a quote of its own."""
+        return change_of(self.version)
+
+    @cached_property
+    def effect(self) -> ChangeEffect | None:
+        """What it changes on its running build; None while the draft can't be worked out, or is none."""
+        if self.change is None or self.result is None:
+            return None
+        return effect_of(self.change, request=self.request, result=self.shown)
 
     @cached_property
     def shown(self) -> OptionResult | None:
@@ -108,7 +123,7 @@ class CounterPage:
 
     @property
     def may_add_option(self) -> bool:
-        return len(self.rows) < len(OPTION_KEYS)
+        return len(self.rows) < len(OPTION_KEYS) and self.change is None
 
     @property
     def may_remove_option(self) -> bool:

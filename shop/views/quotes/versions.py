@@ -10,11 +10,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from quoting import QuoteRequest, QuoteResult
 from shop.forms.quotes import ReasonForm
-from shop.models import QuoteVersion
+from shop.models import QuoteVersion, VersionState
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.readings import option_readings
 from shop.selectors.quotes import frozen_request, worked_out
 from shop.selectors.requests import options_with_lines
+from shop.selectors.running import change_of
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
 from shop.services.quotes import version_decline, version_offer, version_revise
@@ -42,7 +43,9 @@ def quote_offer(request: HttpRequest, public_id: str) -> HttpResponse:
             refusal = refused.message
         else:
             messages.success(request, f"{offered} is offered and frozen.")
-            return HttpResponseRedirect(reverse("quote-version", args=[offered.public_id]))
+            change = change_of(offered)
+            shown = reverse("change", args=[change.public_id]) if change else None
+            return HttpResponseRedirect(shown or reverse("quote-version", args=[offered.public_id]))
     pages = [counter_page(request.user, draft, key) for key in draft.options.values_list("key", flat=True)]
     context = {"draft": draft, "pages": pages, "open": open_points(pages[0]), "refusal": refusal}
     return render(request, "quotes/offer.html", context, status=422 if refusal else 200)
@@ -82,6 +85,8 @@ def quote_version(request: HttpRequest, version_id: str) -> HttpResponse:
         "frozen": frozen,
         "findings": finding_views(options_with_lines(version).get(key=shown.key), shown, the_shop(), {}),
         "groups": compared_of(result, frozen),
+        "change": change_of(version),
+        "build_runs": version.quote.versions.filter(state=VersionState.ACCEPTED).exists(),
     }
     return render(request, "quotes/version.html", context)
 
