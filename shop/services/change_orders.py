@@ -1,19 +1,15 @@
-"""Change orders begun, offered and dropped. The Counter edits the draft as any other."""
+"""Change orders begun and dropped. The Counter edits the draft as any other."""
 
 from __future__ import annotations
-
-from decimal import Decimal
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from quoting import QuoteRequest, QuoteResult
 from quoting.price import quoted_h, round_money
 from quoting.request import Policies
 from shop.models import Build, BuildState, ChangeOrder, OptionExtra, Quote, QuoteOption, QuoteVersion, Shop, TaxClass
-from shop.selectors.plan import line_plan
 from shop.selectors.requests import WISH_NAMES, engine_policies
-from shop.selectors.running import Base, base_of, change_of, refusals_of
+from shop.selectors.running import Base, base_of
 from shop.selectors.shop import shop_today, the_shop
 from shop.services.errors import Refused
 from shop.services.events import event_write
@@ -21,7 +17,6 @@ from shop.services.quotes.options import option_copied
 from shop.services.stock import reason_guard
 
 COPIED = (*WISH_NAMES, "tax_place", "note")
-NONE = Decimal(0)
 
 
 @transaction.atomic
@@ -69,27 +64,6 @@ def change_drop(*, change: ChangeOrder, person: User | None) -> Build:
     row.delete()
     version.delete()
     return build
-
-
-def change_offer_keep(*, version: QuoteVersion, request: QuoteRequest, result: QuoteResult) -> ChangeOrder | None:
-    """Keep what a change order is held against on the day it is offered; None for a version that is none.
-
-    Call it in the transaction that offers the version. Raises Refused when the build cannot be changed so.
-    """
-    change = change_of(version)
-    if change is None:
-        return None
-    found = refusals_of(change, request.options[0])
-    if found:
-        raise Refused(" ".join(found))
-    plan = line_plan().build(change.build.number)
-    before, after = base_of(change).result.price, result.options[0].price
-    change.promised_from, change.promised_to = change.build.promised_from, change.build.promised_to
-    change.without_from, change.without_to = (plan.finish_from, plan.finish_to) if plan else (None, None)
-    change.deposit = round_money(the_shop().change_deposit_rate * max(after.due - before.due, NONE), result.currency)
-    change.full_clean(exclude=["build", "base", "version", "started_by"], validate_unique=False)
-    change.save()
-    return change
 
 
 def _number(build: Build) -> str:

@@ -16,9 +16,10 @@ from quoting.request import QuoteRequest
 from quoting.result import OptionResult, QuoteResult
 from shop.models import Job, OptionStep, Quote, QuoteVersion, VersionState
 from shop.selectors.findings import STOP, undecided
+from shop.selectors.odds import simulated
 from shop.selectors.requests import options_with_lines, quote_request, unpriced_parts
 from shop.selectors.running import change_of
-from shop.services.change_orders import change_offer_keep
+from shop.services.change_offer import change_offer_keep
 from shop.services.documents import quote_facts_keep
 from shop.services.errors import Refused
 from shop.services.events import event_write
@@ -87,7 +88,7 @@ def _takes_time(step: OptionStep) -> bool:
 
 def _worked_out(request: QuoteRequest) -> QuoteResult:
     try:
-        return quote(request)
+        return quote(request, simulated())
     except QuotingError as error:
         raise Refused(f"The quote cannot be worked out. {error}") from error
 
