@@ -12,6 +12,7 @@ from quoting.errors import FieldProblem, RequestError
 from quoting.pack import pack_figures
 from quoting.price import price_sheet
 from quoting.promise import PlannedShop, insert, prepare, standing
+from quoting.promise.told import Simulated, told_promise
 from quoting.request import POWER_COUNTS, TAX_CLASSES, CountrySheet, Option, QuoteRequest
 from quoting.result import OptionResult, QuoteResult
 from quoting.ride import ride_figures
@@ -25,9 +26,10 @@ JOBS = ("conversion", "pack_upgrade", "parts_kit", "service")
 UNITS = ("us", "metric")
 
 
-def quote(request: QuoteRequest) -> QuoteResult:
+def quote(request: QuoteRequest, simulated: Simulated | None = None) -> QuoteResult:
     """Work out every option of a request.
 
+    Parameters: `simulated` kept runs of the shop, so that finish windows are told from them; none: from the plan.
     Returns: a QuoteResult with one OptionResult per option, in order.
     Raises: RequestError naming the fields that can't be worked on; CalendarError when the shop is never open.
     """
@@ -37,7 +39,7 @@ def quote(request: QuoteRequest) -> QuoteResult:
         day=request.day,
         currency=request.currency,
         units=request.units,
-        options=tuple(_option(request, option, planned) for option in request.options),
+        options=tuple(_option(request, option, planned, simulated) for option in request.options),
         computed_from=fingerprint(request),
     )
 
@@ -48,7 +50,7 @@ def fingerprint(request: QuoteRequest) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def _option(request: QuoteRequest, option: Option, planned: PlannedShop) -> OptionResult:
+def _option(request: QuoteRequest, option: Option, planned: PlannedShop, simulated: Simulated | None) -> OptionResult:
     setup = setup_of(request, option)
     pack = pack_figures(setup)
     weight = weight_figures(setup, pack)
@@ -56,7 +58,10 @@ def _option(request: QuoteRequest, option: Option, planned: PlannedShop) -> Opti
     wiring = wiring_figures(setup, pack, ride)
     charge = charge_figures(setup, pack)
     price = price_sheet(request, option)
-    promise = standing(planned, request.changes) if request.changes else insert(planned, option)
+    if request.changes:
+        promise = standing(planned, request.changes)
+    else:
+        promise = told_promise(planned, option, insert(planned, option), simulated)
     facts = Facts(
         setup=setup,
         pack=pack,

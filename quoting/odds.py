@@ -17,6 +17,7 @@ from quoting.promise.odds import (
     to_bytes,
     warm_up,
 )
+from quoting.promise.told import Simulated, causes_text, told_promise
 from quoting.promise.whatif import Shift, WhatIf, what_if
 
 __all__ = [
@@ -26,9 +27,11 @@ __all__ = [
     "KeptError",
     "LevelRate",
     "Shift",
+    "Simulated",
     "Timelines",
     "WhatIf",
     "bias_from",
+    "causes_text",
     "changed_shop",
     "corrected_level",
     "engine",
@@ -39,6 +42,7 @@ __all__ = [
     "simulate_behind",
     "simulate_line",
     "to_bytes",
+    "told_promise",
     "warm_up",
     "what_if",
 ]

@@ -86,6 +86,7 @@ TEMPLATES = [
 
 DATABASES = {"default": databases.from_url(env.text("DATABASE_URL"), base=BASE_DIR, pool_max=env.number("DB_POOL_MAX"))}
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+DRAW_ODDS = True  # ask the worker for new odds after each change of the plan; tests ask for them where they need them
 
 # Signing in
 LOGIN_URL = "sign-in"

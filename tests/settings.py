@@ -26,3 +26,4 @@ STATIC_ROOT = None
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = True  # look files up when asked for, or every Client() walks them all
 TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}
+DRAW_ODDS = False

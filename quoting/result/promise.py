@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from quoting.result.odds import Odds
+
 
 @dataclass(frozen=True, kw_only=True)
 class Reason:
@@ -86,8 +88,11 @@ class Alternative:
 
 @dataclass(frozen=True, kw_only=True)
 class Promise:
-    """The finish. `finish_from` with likely hours and lead times, `finish_to` with slow ones; the customer is told
-    both.
+    """The finish. The customer is told both days, `finish_from` and `finish_to`.
+
+    With `odds` they are the days reached at the two `levels` [%] of the simulated runs, and `planned_from` and
+    `planned_to` those of the plan; without, they are the plan's: the first with likely hours and lead times, the last
+    with slow ones. `headline` goes with the window, `planned_headline` with the plan's own days.
 
     `blocked` says why there is no date (a skill nobody holds, a part without a supplier); then both are None.
     `reasons` run from the cause to the finish. `steps` are those of the likely plan.
@@ -104,3 +109,8 @@ class Promise:
     alternatives: tuple[Alternative, ...] = ()
     revision: int = 0
     method: str = ""
+    odds: Odds | None = None
+    levels: tuple[float, ...] = ()
+    planned_from: date | None = None
+    planned_to: date | None = None
+    planned_headline: str = ""

@@ -1,9 +1,10 @@
-"""Windows kept and missed, as bars."""
+"""Windows kept and missed, and how often each level was kept, as bars."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from quoting.odds import LevelRate
 from shop.charts.drawing import WIDTH, Bar, BarChart, BarGroup
 from shop.charts.scale import Scale
 from shop.selectors.promise_log import Tally
@@ -33,3 +34,30 @@ def promise_chart(tallies: Sequence[Tally]) -> BarChart | None:
     return BarChart(
         "promises", f"Windows kept by their last day: {said}.", tuple(groups), heads, rows, round(y), left=LEFT
     )
+
+
+def rate_chart(rates: Sequence[LevelRate]) -> BarChart | None:
+    """The share that was kept at each level beside the share that was to be; None while no promise has come due."""
+    known = [each for each in rates if each.count]
+    if not known:
+        return None
+    across = Scale(0.0, 100.0, LEFT, WIDTH - RIGHT)
+    groups = []
+    y = 0.0
+    for rate in known:
+        kept = 100 * rate.kept / rate.count
+        shares = (("meant", float(rate.level)), ("kept", kept))
+        bars = tuple(
+            Bar(word, y + HEAD + index * (BAR + GAP), round(across.at(share) - across.start, 1), f"{share:.0f} %")
+            for index, (word, share) in enumerate(shares)
+        )
+        label = f"Promised at {rate.level} %"
+        groups.append(BarGroup(label, y + HEAD - 6, bars, None, f"{rate.kept} of {rate.count}", 0.0, 0.0))
+        y += HEAD + len(bars) * (BAR + GAP) + 8
+    rows = tuple(
+        (f"{rate.level} %", str(rate.count), str(rate.kept), f"{100 * rate.kept / rate.count:.0f} %", f"{rate.use:g} %")
+        for rate in known
+    )
+    heads = ("Level", "Promises", "Kept", "Share kept", "Level used now")
+    said = " ".join(rate.text for rate in known)
+    return BarChart("rates", said, tuple(groups), heads, rows, round(y), left=LEFT)

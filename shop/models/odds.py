@@ -12,8 +12,9 @@ class PlanOdds(models.Model):
 
     `day` in the shop's zone on which the runs begin; `read_at` the moment the shop was read, `made_at` when the runs
     were kept. `timelines` what one more build is put into, drawn with `samples` runs; `few_timelines` the same with
-    fewer, for a web process whose loops are not compiled. `line` the odds of each open build by its number. `from_level`
-    and `to_level` the levels [%] whose days are told, `rates` what finished promises say of 50, 80 and 90 %.
+    fewer, for a web process whose loops are not compiled. `line` the odds of each open build by its number.
+    `from_level` and `to_level` the levels [%] whose days are told, `rates` what finished promises say of 50, 80 and
+    90 %.
     """
 
     revision = models.PositiveBigIntegerField(unique=True)

@@ -23,6 +23,7 @@ from shop.models import (
 )
 from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.line import LineRow, builds_shown, line_row
+from shop.selectors.odds import line_odds
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import the_shop
 from shop.selectors.steps import bar_to_start, needs_by_step
@@ -100,13 +101,14 @@ def build_page(public_id: str, *, with_money: bool, plan: LinePlan | None = None
     """One build by its public id. Raises Build.DoesNotExist."""
     build = builds_shown().get(public_id=public_id)
     shop = the_shop()
-    own = (plan or line_plan(shop=shop)).build(build.number) if build.is_open else None
+    plan = (plan or line_plan(shop=shop)) if build.is_open else None
+    own = plan.build(build.number) if plan else None
     needs = need_rows(build.needs.select_related("component", "instead_of").order_by("pk"))
     units, batches = units_by_need(row.need for row in needs), batches_by_need(row.need for row in needs)
     parts = own.parts if own else ()
     entries = build.entries.select_related("person", "reversed_by").prefetch_related("postings")
     return BuildPage(
-        row=line_row(build, own),
+        row=line_row(build, own, line_odds(plan.revision) if plan else None),
         steps=step_rows(build, own, needs, shop),
         needs=tuple(
             BuildNeed(

@@ -7,10 +7,13 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from quoting import QuoteRequest, QuoteResult, from_json
-from quoting.promise import work_out_promise
+from quoting.errors import CalendarError
+from quoting.odds import Simulated, told_promise
+from quoting.promise import insert, prepare, work_out_promise
 from quoting.request import Option
 from quoting.result import Promise
 from shop.models import QuoteVersion, VersionState
+from shop.selectors.odds import simulated
 from shop.selectors.shop import shop_now, shop_today
 from shop.selectors.shop_state import only_about, shop_state
 
@@ -46,7 +49,7 @@ def deposit_page(public_id: str) -> DepositPage:
     rows = QuoteVersion.objects.select_related("quote__customer", "quote__donor__family")
     version = rows.exclude(state=VersionState.DRAFT).get(public_id=public_id)
     request, result = from_json(QuoteRequest, version.request), from_json(QuoteResult, version.result)
-    now = shop_now()
+    now, runs = shop_now(), simulated()
     return DepositPage(
         version=version,
         options=tuple(
@@ -57,7 +60,7 @@ def deposit_page(public_id: str) -> DepositPage:
                 due=worked.price.due,
                 deposit=worked.price.deposit,
                 offered=worked.promise,
-                now=promise_now(request, option, now),
+                now=promise_now(request, option, now, runs),
             )
             for option, worked in zip(request.options, result.options, strict=True)
         ),
@@ -65,10 +68,27 @@ def deposit_page(public_id: str) -> DepositPage:
     )
 
 
-def promise_now(request: QuoteRequest, option: Option, now: datetime) -> Promise:
-    """The promise of a frozen option as the shop stands at this moment: others may have joined the line since."""
-    codes = {part.code for part in option.parts}
-    return work_out_promise(replace(request, now=now, shop=only_about(shop_state(now=now), codes)), option)
+def promise_now(
+    request: QuoteRequest,
+    option: Option,
+    now: datetime,
+    runs: Simulated | None,
+    revision: int | None = None,
+) -> Promise:
+    """The promise of a frozen option as the shop stands at this moment: others may have joined the line since.
+
+    `runs` as kept by the worker. `revision` of the plan before the change that is being made, when there is one: what
+    is worked out inside it sees the new number already.
+    """
+    state = shop_state(now=now)
+    if revision is not None:
+        state = replace(state, revision=revision)
+    asked = replace(request, now=now, shop=only_about(state, {part.code for part in option.parts}))
+    try:
+        planned = prepare(asked)
+    except CalendarError:
+        return work_out_promise(asked, option)  # says why there is no day
+    return told_promise(planned, option, insert(planned, option), runs)
 
 
 def _barred(version: QuoteVersion, today: date) -> str:

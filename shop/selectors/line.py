@@ -8,11 +8,16 @@ from datetime import date
 
 from django.db.models import Prefetch, QuerySet
 
+from quoting.odds import causes_text
 from quoting.promise import moves_between
 from quoting.request import OpenBuild, ShopState
-from quoting.result import BuildPlan, LinePlan
+from quoting.result import BuildPlan, LinePlan, Odds
 from shop.models import CLOSED_STATES, Build, BuildState, BuildStep, StepState
+from shop.selectors.odds import LineOdds, line_odds
 from shop.selectors.plan import line_plan, plan_basis, planned
+
+TIGHT = 0.7  # a promise kept in fewer of the runs is looked at before it breaks (our own choice)
+TENTHS = 10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -20,8 +25,9 @@ class LineRow:
     """One open build.
 
     `holds` what its next step waits for, in words; empty when nothing does. `doing` the steps under way, in words.
-    `finish_from` and `finish_to` what is to be expected now; both None when there is no date. `late_days` how far the
-    slow finish lies past the promise, 0 when that holds, None when either is not known.
+    `finish_from` and `finish_to` what is to be expected now: the window of the simulated runs when there are `odds`,
+    else from likely to slow hours; both None when there is no date. `late_days` how far the day that half of the runs
+    reach, or the slow finish without them, lies past the promise, 0 when that holds, None when either is not known.
     """
 
     build: Build
@@ -31,6 +37,54 @@ class LineRow:
     finish_to: date | None = None
     late_days: int | None = None
     plan: BuildPlan | None = None
+    odds: Odds | None = None
+
+    @property
+    def chance(self) -> float | None:
+        """The share of runs that keep the promise [0..1]; None without odds or without a promise."""
+        promised = self.build.promised_to
+        return self.odds.chance_by(promised) if self.odds and promised else None
+
+    @property
+    def is_tight(self) -> bool:
+        """The promise is kept in so few runs that someone should look at it, and is not late yet."""
+        return not self.late_days and self.chance is not None and self.chance < TIGHT
+
+    @property
+    def chance_words(self) -> str:
+        """ "kept in 7 of 10 runs"; empty without odds."""
+        if self.chance is None:
+            return ""
+        tenths = int(self.chance * TENTHS + 0.5)
+        return {0: "kept in hardly any run", TENTHS: "kept in nearly every run"}.get(
+            tenths, f"kept in {tenths} of {TENTHS} runs"
+        )
+
+    @property
+    def slack_days(self) -> int | None:
+        """From the last day expected to the last day promised [calendar days]; negative past it."""
+        promised = self.build.promised_to
+        return (promised - self.finish_to).days if promised and self.finish_to else None
+
+    @property
+    def slack_words(self) -> str:
+        """ "4 days to spare", "2 days over", "to the day"; empty when either day is missing."""
+        days = self.slack_days
+        if days is None:
+            return ""
+        counted = f"{abs(days)} day{'' if abs(days) == 1 else 's'}"
+        return "to the day" if days == 0 else f"{counted} to spare" if days > 0 else f"{counted} over"
+
+    @property
+    def order_by(self) -> date | None:
+        """By when to order the first of its parts that is on no order yet, so that the promise holds."""
+        parts = self.plan.parts if self.plan else ()
+        return min((part.order_by for part in parts if part.order_by), default=None)
+
+    @property
+    def decides(self) -> str:
+        """What decides the finish, in words; empty without odds."""
+        return causes_text(self.odds) if self.odds else ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,11 +113,12 @@ class WindowChange:
         return (self.to_after - self.to_before).days
 
 
-def line_rows(plan: LinePlan | None = None) -> tuple[LineRow, ...]:
-    """Every open build in order of its place."""
+def line_rows(plan: LinePlan | None = None, odds: LineOdds | None = None) -> tuple[LineRow, ...]:
+    """Every open build in order of its place. Pass `odds` on when the page says what they rest on."""
     plan = plan or line_plan()
+    odds = odds or line_odds(plan.revision)
     plans = {build.number: build for build in plan.builds}
-    return tuple(line_row(build, plans.get(build.number)) for build in open_builds())
+    return tuple(line_row(build, plans.get(build.number), odds) for build in open_builds())
 
 
 def open_builds() -> QuerySet[Build]:
@@ -78,7 +133,7 @@ def builds_shown() -> QuerySet[Build]:
     return rows.prefetch_related(Prefetch("steps", queryset=under_way, to_attr="under_way"))
 
 
-def line_row(build: Build, plan: BuildPlan | None) -> LineRow:
+def line_row(build: Build, plan: BuildPlan | None, odds: LineOdds | None = None) -> LineRow:
     """A row of one build; give it as `builds_shown` loads it."""
     steps: list[BuildStep] = build.under_way  # type: ignore[attr-defined]
     row = LineRow(build=build, plan=plan, doing="; ".join(_doing(step) for step in steps))
@@ -87,6 +142,10 @@ def line_row(build: Build, plan: BuildPlan | None) -> LineRow:
     if plan is None:
         return row
     row = replace(row, finish_from=plan.finish_from, finish_to=plan.finish_to, late_days=plan.late_days)
+    window = odds.window(build.number) if odds else None
+    if odds and window and plan.finish_from and not build.on_hold:
+        late = max((window[0] - build.promised_to).days, 0) if build.promised_to else None
+        row = replace(row, odds=odds.builds[build.number], finish_from=window[0], finish_to=window[1], late_days=late)
     if build.on_hold:
         return replace(row, holds=f"On hold: {build.hold_reason}")
     if plan.blocked:

@@ -10,6 +10,7 @@ from django.db.models.fields.json import KT
 
 from quoting import QuoteRequest, QuoteResult, from_json, quote
 from shop.models import OPTION_KEYS, Build, Quote, QuoteOption, QuoteVersion
+from shop.selectors.odds import simulated
 from shop.selectors.requests import options_with_lines, quote_request
 
 PER_PAGE = 50
@@ -22,7 +23,7 @@ def worked_out(version: QuoteVersion) -> QuoteResult:
     """
     if version.result is not None:
         return from_json(QuoteResult, version.result)
-    return quote(quote_request(version))
+    return quote(quote_request(version), simulated())
 
 
 def frozen_request(version: QuoteVersion) -> QuoteRequest | None:

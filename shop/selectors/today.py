@@ -10,6 +10,7 @@ from quoting.result import LaneBooking, LinePlan
 from shop.models import BuildState, QuoteVersion, VersionState
 from shop.permissions import COUNTER, OWNER
 from shop.selectors.line import LineRow, line_rows
+from shop.selectors.odds import LineOdds, line_odds
 from shop.selectors.orders import late_lines
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import shop_today
@@ -37,7 +38,11 @@ class BenchDay:
 
 @dataclass(frozen=True, kw_only=True)
 class TodayPage:
-    """A day in the shop. Quotes and orders stay empty for people who have nothing to do with them."""
+    """A day in the shop. Quotes and orders stay empty for people who have nothing to do with them.
+
+    `endangered` promises that are late, or kept in too few of the simulated runs, the least likely to be kept first;
+    `odds` what that rests on.
+    """
 
     day: date
     lapsing: tuple[LapsingQuote, ...]
@@ -47,6 +52,7 @@ class TodayPage:
     benches: tuple[BenchDay, ...]
     ready: tuple[LineRow, ...]
     on_hold: tuple[LineRow, ...]
+    odds: LineOdds | None
 
 
 def today_page(roles: Collection[str], plan: LinePlan | None = None) -> TodayPage:
@@ -54,17 +60,29 @@ def today_page(roles: Collection[str], plan: LinePlan | None = None) -> TodayPag
     plan = plan or line_plan()
     today = shop_today()
     desk = bool({OWNER, COUNTER} & set(roles))
-    rows = line_rows(plan)
+    odds = line_odds(plan.revision)
+    rows = line_rows(plan, odds)
     return TodayPage(
         day=today,
         lapsing=lapsing_quotes(today) if desk else (),
         order_now=tuple(row for row in to_order(plan) if row.due_now) if desk else (),
-        endangered=tuple(row for row in rows if row.late_days or (row.plan and row.plan.blocked)),
+        endangered=tuple(sorted(filter(_is_endangered, rows), key=_danger)),
         late_orders=late_lines() if desk else (),
         benches=tuple(BenchDay(name=lane.name, bookings=lane.on(today)) for lane in plan.benches),
         ready=tuple(row for row in rows if row.build.state == BuildState.READY),
         on_hold=tuple(row for row in rows if row.build.on_hold),
+        odds=odds,
     )
+
+
+def _is_endangered(row: LineRow) -> bool:
+    return bool(row.late_days or row.is_tight or (row.plan and row.plan.blocked))
+
+
+def _danger(row: LineRow) -> tuple[float, int, int]:
+    """No date first, then by the chance of keeping it, then by how late, then by place."""
+    chance = row.chance if row.chance is not None else 0.0 if row.late_days else -1.0
+    return (chance, -(row.late_days or 0), row.build.place or 0)
 
 
 def lapsing_quotes(today: date) -> tuple[LapsingQuote, ...]:

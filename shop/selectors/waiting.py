@@ -8,9 +8,10 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from quoting.request import ShopState
-from quoting.result import BuildPlan, LinePlan, PartPromise
+from quoting.result import BuildPlan, Decider, LinePlan, PartPromise
 from shop.models import Component, PurchaseOrder
 from shop.selectors.line import LineRow, line_row, open_builds
+from shop.selectors.odds import LineOdds, line_odds
 from shop.selectors.plan import plan_basis, planned
 from shop.selectors.shop import shop_today
 
@@ -34,6 +35,12 @@ class WaitingNeed:
     @property
     def short_by(self) -> Decimal:
         return self.part.quantity
+
+    @property
+    def decides(self) -> Decider | None:
+        """In how many simulated runs this part decides the finish; None when in hardly any, or without odds."""
+        deciders = self.row.odds.deciders if self.row.odds else ()
+        return next((each for each in deciders if (each.kind, each.code) == ("part", self.component.code)), None)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,12 +97,13 @@ def waiting_parts(needs: Iterable[WaitingNeed] | None = None) -> tuple[WaitingPa
     return tuple(sorted(parts, key=lambda part: (-(part.delay_days or 0), part.component.name, part.component.pk)))
 
 
-def waiting_needs() -> tuple[WaitingNeed, ...]:
-    """Every lack of every open build, in order of the line and of the steps."""
+def waiting_needs(odds: LineOdds | None = None) -> tuple[WaitingNeed, ...]:
+    """Every lack of every open build, in order of the line and of the steps. Pass `odds` on when they are at hand."""
     state, now, policies = plan_basis()
+    odds = odds or line_odds(state.revision)
     plan = planned(state, now, policies)
     plans = {build.number: build for build in plan.builds}
-    rows = {build.number: line_row(build, plans.get(build.number)) for build in open_builds()}
+    rows = {build.number: line_row(build, plans.get(build.number), odds) for build in open_builds()}
     lacking = [(build, part) for build in plan.builds for part in build.parts if part.short_by]
     codes = {part.code for _, part in lacking}
     components = {row.code: row for row in Component.objects.filter(code__in=codes)}

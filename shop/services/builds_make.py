@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
 from django.db.models import Max
 
+from quoting import to_json
 from quoting.price import quoted_h
 from quoting.request import Option, PartLine, QuoteRequest, StepLine
 from quoting.result import PriceSheet, Promise
@@ -72,9 +73,24 @@ def promise_write(*, build: Build, promise: Promise, person: User | None, lock: 
         finish_to=promise.finish_to,
         revision=lock.revision,
         person=person,
+        **promise_basis(promise),
     )
+    entry.clean_fields(exclude=["build", "person"])
     entry.save(force_insert=True)
     return entry
+
+
+def promise_basis(promise: Promise) -> dict[str, Any]:
+    """What a window was taken from, for its entry: the whole distribution, or that there was none."""
+    if promise.odds is None:
+        return {"basis": PromiseEntry.Basis.PLAN}
+    from_level, to_level = promise.levels
+    return {
+        "basis": PromiseEntry.Basis.OLD_ODDS if promise.odds.stale else PromiseEntry.Basis.ODDS,
+        "odds": to_json(promise.odds),
+        "from_level": from_level,
+        "to_level": to_level,
+    }
 
 
 def _steps_make(build: Build, steps: Sequence[StepLine], request: QuoteRequest) -> None:

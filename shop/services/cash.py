@@ -15,6 +15,7 @@ from quoting.result import PriceSheet, QuoteResult
 from shop.models import Account, Build, EntryKind, LedgerEntry, Quote, QuoteVersion, VersionState
 from shop.permissions import OWNER, roles_of
 from shop.selectors.deposits import promise_now
+from shop.selectors.odds import simulated
 from shop.selectors.shop import shop_now, shop_today
 from shop.services.builds_make import build_make, promise_write
 from shop.services.documents import receipt_facts_keep
@@ -66,7 +67,7 @@ def deposit_take(
             amount, currency=price.currency, due=price.due, asked=price.deposit, person=person, allow_less=allow_less
         )
         now = shop_now()
-        promise = promise_now(request, option, now)
+        promise = promise_now(request, option, now, simulated(), lock.revision - 1)
         build = build_make(version=version, request=request, option=option, price=price, lock=lock, now=now)
         promise_write(build=build, promise=promise, person=person, lock=lock)
         version.state, version.accepted_option = VersionState.ACCEPTED, option_key

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_required
+from shop.selectors.odds import line_odds
 from shop.selectors.waiting import waiting_builds, waiting_needs, waiting_parts
 
 BY_BUILD = "build"
@@ -15,7 +16,8 @@ BY_BUILD = "build"
 @require_safe
 @roles_required(OWNER, COUNTER, BUILDER)
 def waiting(request: HttpRequest) -> HttpResponse:
-    needs = waiting_needs()
+    odds = line_odds()
+    needs = waiting_needs(odds)
     by = BY_BUILD if request.GET.get("by") == BY_BUILD else "part"
-    context = {"by": by, "parts": waiting_parts(needs), "builds": waiting_builds(needs)}
+    context = {"by": by, "parts": waiting_parts(needs), "builds": waiting_builds(needs), "odds": odds}
     return render(request, "waiting/page.html", context)

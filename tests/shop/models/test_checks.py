@@ -29,6 +29,8 @@ def offered() -> models.QuoteVersion:
 AN_INVOICE: dict[str, Any] = {"kind": "invoice", "method": "", "receipt": None, "document": "INV-1"}
 NEED: dict[str, Any] = {"need": need}  # made when it is tried
 
+FROM_ODDS: dict[str, Any] = {"odds": {}, "from_level": 50.0, "to_level": 80.0}
+
 # constraint: the changes it accepts, the changes it refuses.
 CHECKS: dict[str, tuple[Changes, Changes]] = {
     "bench_downtime_in_order": ([{"last": DAY}], [{"last": BEFORE}]),
@@ -159,6 +161,21 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "posting_accounts_known": ([{"debit": "bank"}], [{"debit": "pocket"}, {"credit": ""}]),
     "posting_amount_above_zero": ([{"amount": Decimal("0.0001")}], [{"amount": ZERO}, {"amount": MINUS}]),
     "posting_moves_between_accounts": ([{}], [{"debit": "deposits"}]),
+    "plan_odds_have_samples": ([{"samples": 1}], [{"samples": 0}]),
+    "plan_odds_levels_in_order": (
+        [{"from_level": 80.0}, {"from_level": 0.1, "to_level": 99.9}],
+        [{"from_level": 80.1}, {"from_level": 0.0}, {"to_level": 100.0}],
+    ),
+    "promise_entry_says_its_basis": (
+        [{"basis": "plan"}, {"basis": "odds", **FROM_ODDS}, {"basis": "old_odds", **FROM_ODDS}],
+        [
+            {"basis": "odds"},
+            {"basis": "plan", **FROM_ODDS},
+            {"basis": "person", "odds": {}},
+            {"basis": "odds", **FROM_ODDS, "to_level": None},
+            {"basis": "guess"},
+        ],
+    ),
     "promise_change_has_reason": ([{}, {"kind": "changed", "reason": "motor late"}], [{"kind": "changed"}]),
     "promise_entry_in_order": ([{"finish_to": DAY}], [{"finish_to": BEFORE}]),
     "order_sent_has_a_day": (

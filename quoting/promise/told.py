@@ -1,0 +1,65 @@
+"""The window a customer is told: from simulated runs where they are at hand, else the plan's two paces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+from quoting.promise.odds import Timelines, odds_behind
+from quoting.promise.plan import PlannedShop
+from quoting.request import Option
+from quoting.result import Odds, Promise
+
+FROM_LEVEL, TO_LEVEL = 50.0, 80.0  # done by the first day in half of the runs, by the last in four of five (our own)
+NAMED_SHARE = 0.2  # a second cause is named from one run in five on (our own choice)
+
+
+@dataclass(frozen=True)
+class Simulated:
+    """Kept timelines, and the levels [%] whose days are told: 50 and 80 until finished builds say otherwise."""
+
+    timelines: Timelines
+    from_level: float = FROM_LEVEL
+    to_level: float = TO_LEVEL
+
+
+def told_promise(planned: PlannedShop, option: Option, promise: Promise, simulated: Simulated | None) -> Promise:
+    """A promise of `insert` with the window of the simulated runs; as it is where they have no day for it.
+
+    Runs that are stale miss the last change: then neither day is told earlier than the plan's own, which is fresh.
+    """
+    if simulated is None or promise.finish_from is None or promise.finish_to is None:
+        return promise
+    odds = odds_behind(simulated.timelines, planned, option)
+    if odds is None:
+        return promise
+    odds = _aged(odds, simulated.timelines.first, planned.bearings.calendar.first)
+    first, last = odds.day_at(simulated.from_level), odds.day_at(simulated.to_level)
+    if odds.stale:
+        first, last = max(first, promise.finish_from), max(last, promise.finish_to)
+    return replace(
+        promise,
+        finish_from=first,
+        finish_to=last,
+        odds=odds,
+        levels=(simulated.from_level, simulated.to_level),
+        planned_from=promise.finish_from,
+        planned_to=promise.finish_to,
+        planned_headline=promise.headline,
+        headline=causes_text(odds) or promise.headline,
+        method=odds.note,
+    )
+
+
+def _aged(odds: Odds, drawn: date, today: date) -> Odds:
+    """Marked stale when the runs begin on an earlier day than today."""
+    if drawn >= today or odds.stale:
+        return odds
+    return replace(odds, stale=True, note=f"{odds.note} They begin on {drawn}; newer ones are being drawn.")
+
+
+def causes_text(odds: Odds) -> str:
+    """ "In 8 of 10 simulated runs the motor decides; in 2 of 10 simulated runs its own hours decide." """
+    said = [each.text for at, each in enumerate(odds.deciders) if at == 0 or each.share >= NAMED_SHARE]
+    text = "; ".join(said)
+    return f"{text[0].upper()}{text[1:]}." if text else ""
