@@ -60,6 +60,18 @@ class DriveLine:
         back_w = np.maximum(shaft_w - lost_w, 0.0) * self.controller_share
         return np.where(speed_ms < REGEN_LEAST_MS, 0.0, back_w)
 
+    def net_w(self, forces_n: FloatArray, speed_ms: FloatArray, most_back_w: FloatArray) -> FloatArray:
+        """Power at the controller's input [W], shape [cases, n]; below 0 where it is given back.
+
+        Parameters: `forces_n` at the tire [cases, n] [N]; `speed_ms` [n] [m/s]; `most_back_w` [cases, 1] [W].
+        """
+        push = np.maximum(forces_n, 0.0)
+        power = self.drive_w(push, speed_ms)
+        power *= forces_n > 0.0
+        if most_back_w.any():
+            power -= np.minimum(self.regen_w(forces_n - push, speed_ms), most_back_w)
+        return power
+
     def force_at_power_n(self, power_w: float, speed_ms: FloatArray) -> FloatArray:
         """Force at the tire [N] that a power at the controller's input [W] gives at speeds above 0 [m/s].
 

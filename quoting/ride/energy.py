@@ -89,14 +89,8 @@ def cell_powers_w(cases: tuple[Case, ...], drive: DriveLine, course: Course, for
     as much again is lost in it, as at its ceiling: such a trace is not held anyway (see ranges.what_stops). The motor's
     no-load loss is not fed while the bike slows.
     """
-    speed = course.speed_ms
-    push = np.maximum(forces_n, 0.0)
-    power = drive.drive_w(push, speed)
-    power *= forces_n > 0.0
+    power = drive.net_w(forces_n, course.speed_ms, np.array([[case.regen_w] for case in cases]))
     power += np.array([[case.auxiliary_w] for case in cases])
-    most_back = np.array([[case.regen_w] for case in cases])
-    if most_back.any():
-        power -= np.minimum(drive.regen_w(forces_n - push, speed), most_back)
     open_v = np.array([[case.open_v] for case in cases])
     inside = open_v * open_v - np.array([[4.0 * case.resistance_ohm] for case in cases]) * power
     np.maximum(inside, 0.0, out=inside)

@@ -114,6 +114,24 @@ class GridDriveLine(DriveLine):
         back_w = held_n * speed_ms * shares * (self.final_share * self.controller_share)
         return np.where(speed_ms < REGEN_LEAST_MS, 0.0, back_w)
 
+    def net_w(self, forces_n: FloatArray, speed_ms: FloatArray, most_back_w: FloatArray) -> FloatArray:
+        """As DriveLine.net_w; the motor pushes or holds back, so that one look at the grid serves both."""
+        if not most_back_w.any():
+            return super().net_w(forces_n, speed_ms, most_back_w)
+        pushes = forces_n > 0.0
+        held_n = forces_n * np.where(pushes, 0.0, -REGEN_SHARE)
+        torque = self.push_nm(np.maximum(forces_n, 0.0)) + held_n * (self.final_share / self.turns_per_m)
+        shares = self.motor_shares(torque, speed_ms)
+        back_w = held_n * (speed_ms * (self.final_share * self.controller_share)) * shares
+        back_w *= speed_ms >= REGEN_LEAST_MS
+        np.minimum(back_w, most_back_w, out=back_w)
+        shares *= self.final_share * self.controller_share
+        power = forces_n * speed_ms
+        power *= pushes
+        power /= shares
+        power -= back_w
+        return power
+
     def force_at_power_n(self, power_w: float, speed_ms: FloatArray) -> FloatArray:
         """Force at the tire [N] that a power at the controller's input [W] gives at speeds above 0 [n] [m/s].
 

@@ -1,7 +1,8 @@
 """One option worked out whole, without the schedule, and the share of each part: python -m tests.benchmarks.evaluation
 
 Aim: pack, weight, ride on all profiles, wiring, charging and every rule in under 5 ms. Best of several runs, for the
-sound build of the rules' tests, for the same with a catalogue to look for ways out in, and with two faults.
+sound build of the rules' tests, for the same whose motor has an efficiency grid, with two faults, and with a catalogue
+to look for ways out in.
 """
 
 from __future__ import annotations
@@ -21,9 +22,12 @@ from quoting.setup import setup_of
 from quoting.weight import weight_figures
 from quoting.wiring import wiring_figures
 from tests.benchmarks.rules import catalogue
-from tests.quoting.rules.bike import Bike
+from tests.quoting.ride.gridded import of_three_numbers
+from tests.quoting.rules.bike import MOTOR, Bike
 
 AIM_MS = 5.0
+# Eight speeds by eight torques, as a data sheet of such a motor has them; invented.
+GRID = of_three_numbers(MOTOR, (50, 150, 300, 500, 700, 900, 1100, 1300), (8, 20, 40, 65, 95, 130, 165, 200))
 STOCKED = ("controller", "motor", "cell", "bms", "charger", "fuse", "cable")
 
 
@@ -64,6 +68,9 @@ def main() -> None:
     stocked = tuple(item for kind in STOCKED for item in catalogue(kind))
     faulty = sound.with_("controller", max_v=80).with_("fuse", dc_v=58)
     sys.stdout.write(report("sound build", parts_ms(sound)))
+    sys.stdout.write(
+        report("sound build, motor with an efficiency grid", parts_ms(sound.with_("motor", efficiency_grid=GRID)))
+    )
     sys.stdout.write(report("two faults, no catalogue", parts_ms(faulty)))
     sys.stdout.write(
         report(f"two faults, ways out among {len(stocked)} parts", parts_ms(replace(faulty, catalogue=stocked)))

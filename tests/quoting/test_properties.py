@@ -27,6 +27,8 @@ OPEN = ShopState(
 )
 FEW = settings(max_examples=40, deadline=None)
 TINY = 1e-9
+# A motor's efficiency grid, invented; its edges lie within what the bike asks of the motor.
+GRID = "rpm 15 40 90 160; 100 0.80 0.78 0.70 0.60; 500 0.88 0.90 0.88 0.83; 1100 0.88 0.92 0.92 0.90"
 
 
 def figures(bike: Bike) -> tuple[PackFigures, RideFigures]:
@@ -46,12 +48,18 @@ def sag_v(point: SagPoint) -> float:
 
 # Pack and controller weigh more with more cells, and still it goes farther: a cell carries itself many times over.
 @FEW
-@given(parallel=st.integers(4, 24), more=st.integers(1, 6), regen_a=st.sampled_from([0.0, 20.0]), mid=st.booleans())
+@given(
+    parallel=st.integers(4, 24),
+    more=st.integers(1, 6),
+    regen_a=st.sampled_from([0.0, 20.0]),
+    mid=st.booleans(),
+    grid=st.sampled_from([None, GRID]),
+)
 def test_more_parallel_cells_never_shorten_range_or_raise_sag(
-    parallel: int, more: int, regen_a: float, mid: bool
+    parallel: int, more: int, regen_a: float, mid: bool, grid: str | None
 ) -> None:
     bike = Bike().with_("controller", regen_a=regen_a)
-    bike = bike.mid() if mid else bike
+    bike = bike.mid() if mid else bike.with_("motor", efficiency_grid=grid)
     fewer_pack, fewer = figures(bike.packed(parallel=parallel))
     more_pack, farther = figures(bike.packed(parallel=parallel + more))
     for less, great in zip(fewer.profiles, farther.profiles, strict=True):
@@ -91,9 +99,12 @@ def test_more_series_never_lower_the_speed_that_voltage_limits(series: int, kv: 
     more_kg=st.floats(0.5, 80),
     regen_a=st.sampled_from([0.0, 30.0]),
     parallel=st.integers(6, 20),
+    grid=st.sampled_from([None, GRID]),
 )
-def test_a_heavier_bike_never_goes_farther(rider_kg: float, more_kg: float, regen_a: float, parallel: int) -> None:
-    bike = Bike().with_("controller", regen_a=regen_a).packed(parallel=parallel)
+def test_a_heavier_bike_never_goes_farther(
+    rider_kg: float, more_kg: float, regen_a: float, parallel: int, grid: str | None
+) -> None:
+    bike = Bike().with_("controller", regen_a=regen_a).packed(parallel=parallel).with_("motor", efficiency_grid=grid)
     _, light = figures(bike.under(rider_kg=rider_kg))
     _, heavy = figures(bike.under(rider_kg=rider_kg + more_kg))
     for less, great in zip(heavy.profiles, light.profiles, strict=True):

@@ -105,6 +105,17 @@ def test_rows_of_cases_are_looked_up_each_with_the_same_speeds() -> None:
     assert together[1, 1] == 0.0
 
 
+def test_one_look_for_pushing_and_holding_back_gives_what_two_would() -> None:
+    """Pushing, rolling, slowing at speed, at walking pace, and past what may be given back."""
+    drive, speeds = line(), np.array([10.0, 12.0, 15.0, 2.0, 30.0])
+    forces = np.array([[150.0, 0.0, -80.0, -80.0, -300.0], [90.0, -10.0, 40.0, 60.0, -20.0]])
+    most = np.array([[1000.0], [0.0]])
+    together, apart = drive.net_w(forces, speeds, most), DriveLine.net_w(drive, forces, speeds, most)
+    assert together == pytest.approx(apart)
+    assert together[0].tolist()[3:] == [0.0, -1000.0]
+    assert (together[0, 0] > 0.0, together[0, 1], together[0, 2] < 0.0) == (True, 0.0, True)
+
+
 # A worse motor never takes a bike farther, faster, or up more.
 def test_a_worse_grid_never_helps() -> None:
     good, bad = (ride(hub_setup(motor={"efficiency_grid": constant(share)})) for share in (0.93, 0.75))

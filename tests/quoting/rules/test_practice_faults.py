@@ -88,6 +88,7 @@ def test_b42_shows_the_ratio_that_would_reach_the_speed(bike: Bike) -> None:
 def test_b52_asks_for_forty_two_kiloohms_at_84_volts(bike: Bike) -> None:
     (finding,) = bike.said("voltage-class-b")
     assert "42.0 kΩ" in finding.explanation
+    assert bike.packed(14).said("voltage-class-b") == ()  # 14 × 4.2 V = 58.8 V is below class B
 
 
 @pytest.mark.parametrize("build", [Bike, lambda: Bike().mid(), lambda: lfp(Bike(), 23).with_("charger", end_v=83.95)])
