@@ -13,6 +13,7 @@ from shop.selectors.shop import shop_today
 from shop.services.clock import tasks_prune, tasks_ready_again
 from shop.services.quotes import versions_lapse
 from shop.services.replans import replan_find, replan_keep
+from shop.tasks import ask_for_odds
 
 # Our own choices: no task of ours takes minutes, and two weeks are enough to look into a failure.
 STUCK_MINUTES = 60
@@ -32,7 +33,10 @@ def whole(text: str) -> int:
 
 
 class Command(BaseCommand):
-    help = "The night's work: quotes past their day lapse, tasks of a killed worker are tried again, old ones go."
+    help = (
+        "The night's work: quotes past their day lapse, tasks of a killed worker are tried again, "
+        "the odds of finish days are drawn anew, old tasks go."
+    )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
@@ -55,6 +59,7 @@ class Command(BaseCommand):
         jobs: tuple[tuple[str, Callable[[], str]], ...] = (
             ("quotes", lapse),
             ("tasks", lambda: ready_again(timedelta(minutes=stuck_minutes))),
+            ("odds", odds_anew),
             ("old tasks", lambda: prune(timedelta(days=keep_days))),
         )
         if replan_seconds:
@@ -77,6 +82,11 @@ def lapse() -> str:
 def ready_again(after: timedelta) -> str:
     freed = tasks_ready_again(after=after)
     return f"{freed.ready} of a killed worker ready again, {freed.given_up} given up"
+
+
+def odds_anew() -> str:
+    """The day has changed: hours that were left and parts that should have come are other ones now."""
+    return "the worker is asked for new ones" if ask_for_odds() else "the worker is asked already"
 
 
 def replanned(seconds: int) -> str:
