@@ -144,7 +144,13 @@ def _window_words(effect: ChangeEffect) -> str:
     days = effect.later_days
     if not days:
         return "The promise stays."
-    return f"{abs(days)} day{'' if abs(days) == 1 else 's'} {'later' if days > 0 else 'earlier'} than promised."
+    told = f"{_days(abs(days))} {'later' if days > 0 else 'earlier'} than promised"
+    own = effect.own_days
+    return f"{told}, {_days(own) if own else 'none'} of them for the change." if own is not None and 0 <= own < days else f"{told}."
+
+
+def _days(count: int) -> str:
+    return f"{count} day{'' if count == 1 else 's'}"
 
 
 def _row(line: LineChange, pen: Pen) -> ChangeRow:

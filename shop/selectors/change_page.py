@@ -65,6 +65,17 @@ class ChangeEffect:
         return self.result.price.quoted_h - self.base.result.price.quoted_h
 
     @property
+    def has_allowance(self) -> bool:
+        """Whether what is to pay is not the total."""
+        return bool(self.result.price.allowance or self.base.result.price.allowance)
+
+    @property
+    def own_days(self) -> int | None:
+        """By how much the change itself moves the expected last day."""
+        before, after = self.without[1], self.expected[1]
+        return (after - before).days if before and after else None
+
+    @property
     def later_days(self) -> int | None:
         """By how much the promised last day moves; None without one before or after."""
         before, after = self.promised[1], self.window[1]
