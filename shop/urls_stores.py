@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from shop.views import order_dates, order_lines, order_mail, order_making, orders, stores, unit_numbers
+from shop.views import (
+    lending,
+    order_dates,
+    order_lines,
+    order_mail,
+    order_making,
+    orders,
+    stores,
+    telling,
+    unit_numbers,
+)
 
 part = "stores/<slug:public_id>/"
 stores_pages = [
@@ -12,6 +22,7 @@ stores_pages = [
     path(f"{part}receive/", stores.stock_received, name="stock-receive"),
     path(f"{part}scrap/", stores.stock_scrapped, name="stock-scrap"),
     path(f"{part}send-back/", stores.stock_sent_back, name="stock-send-back"),
+    path("builds/<slug:public_id>/parts/<slug:component_id>/lend/", lending.need_lend, name="need-lend"),
     path("builds/<slug:public_id>/parts/<slug:component_id>/numbers/", unit_numbers.need_numbers, name="need-numbers"),
 ]
 
@@ -32,5 +43,8 @@ orders_pages = [
     path(f"{order}document.pdf", order_mail.order_pdf, name="order-pdf"),
     path(f"{order}mail/", order_mail.order_letter_page, name="order-mail"),
     path("letters/<slug:mail_id>/again/", order_mail.letter_again, name="letter-again"),
+    path(f"{order}dates/<slug:entry>/undo/", telling.order_dates_undo, name="order-dates-undo"),
+    path(f"{order}tell/", telling.order_tell, name="order-tell"),
+    path(f"{order}tell/<slug:build_id>/", telling.order_tell_one, name="order-tell-one"),
     path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
 ]

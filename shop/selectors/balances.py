@@ -60,3 +60,16 @@ def received_by_line() -> Mapping[int, Decimal]:
     kinds = [MoveKind.RECEIVED, MoveKind.SENT_BACK]
     moves = StockMove.objects.order_by().filter(kind__in=kinds, order_line__isnull=False)
     return {row["order_line_id"]: row["came"] for row in moves.values("order_line_id").annotate(came=Sum("on_hand"))}
+
+
+def pinned_units() -> Mapping[int, Decimal]:
+    """Units on the shelf that were lent to a need and that nobody ahead of it takes, by need id."""
+    assured = assured_by_need()
+    if not assured:
+        return {}
+    issued, kept = issued_by_need(), reserved_by_need()
+    pinned = {
+        need_id: min(max(units - issued.get(need_id, NONE), NONE), kept.get(need_id, NONE))
+        for need_id, units in assured.items()
+    }
+    return {need_id: units for need_id, units in pinned.items() if units > 0}

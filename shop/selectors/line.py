@@ -12,7 +12,7 @@ from quoting.odds import causes_text
 from quoting.promise import moves_between
 from quoting.request import OpenBuild, ShopState
 from quoting.result import BuildPlan, LinePlan, Odds
-from shop.models import CLOSED_STATES, Build, BuildState, BuildStep, StepState
+from shop.models import CLOSED_STATES, Build, BuildState, BuildStep, PromiseEntry, StepState
 from shop.selectors.odds import LineOdds, line_odds
 from shop.selectors.plan import line_plan, plan_basis, planned
 
@@ -86,6 +86,12 @@ class LineRow:
         """What decides the finish, in words; empty without odds."""
         return causes_text(self.odds) if self.odds else ""
 
+    @property
+    def promise_moved(self) -> tuple[PromiseEntry, PromiseEntry] | None:
+        """The window promised before and the one promised now, with its reason; None while the first one stands."""
+        windows: list[PromiseEntry] = self.build.windows  # type: ignore[attr-defined]
+        return (windows[-2], windows[-1]) if len(windows) > 1 else None
+
 
 @dataclass(frozen=True, kw_only=True)
 class WindowChange:
@@ -127,10 +133,11 @@ def open_builds() -> QuerySet[Build]:
 
 
 def builds_shown() -> QuerySet[Build]:
-    """Builds with what a row names: customer, bike, steps under way."""
+    """Builds with what a row names: customer, bike, steps under way, windows promised."""
     under_way = BuildStep.objects.filter(state=StepState.DOING).select_related("person", "bench").order_by("position")
     rows = Build.objects.select_related("customer", "donor__family")
-    return rows.prefetch_related(Prefetch("steps", queryset=under_way, to_attr="under_way"))
+    windows = Prefetch("promises", queryset=PromiseEntry.objects.order_by("at", "pk"), to_attr="windows")
+    return rows.prefetch_related(Prefetch("steps", queryset=under_way, to_attr="under_way"), windows)
 
 
 def line_row(build: Build, plan: BuildPlan | None, odds: LineOdds | None = None) -> LineRow:

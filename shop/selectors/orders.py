@@ -68,6 +68,12 @@ class OrderLineRow:
     late_days: int
     changes: tuple[ExpectedDateChange, ...]
 
+    @property
+    def undoable(self) -> ExpectedDateChange | None:
+        """The newest change of the day, while it may be taken back."""
+        last = self.changes[-1] if self.changes else None
+        return last if self.left and last and last.entry and not last.undoes_id else None
+
 
 @dataclass(frozen=True, kw_only=True)
 class Served:

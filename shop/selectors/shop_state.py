@@ -43,7 +43,7 @@ from shop.models import (
 )
 from shop.models import Bench as BenchRow
 from shop.models import Person as PersonRow
-from shop.selectors.balances import issued_by_need, received_by_line
+from shop.selectors.balances import issued_by_need, pinned_units, received_by_line
 from shop.selectors.open_time import open_hours
 from shop.selectors.shop import shop_now, the_shop
 
@@ -64,19 +64,20 @@ def shop_state(*, now: datetime | None = None, shop: Shop | None = None) -> Shop
     shop = shop or the_shop()
     openings, closed = hours_and_closures()
     lock = LineLock.objects.filter(pk=1).first()
+    pinned = pinned_units()
     state = ShopState(
         zone=shop.zone,
         openings=openings,
         closed_days=closed,
         benches=_benches(),
         people=_people(),
-        stock=_stock(),
+        stock=_stock(pinned),
         receipts=_receipts(),
         supplies=_supplies(),
         revision=lock.revision if lock else 0,
         turns=_turns(),
     )
-    return replace(state, builds=_builds(state, now or shop_now(shop)))
+    return replace(state, builds=_builds(state, now or shop_now(shop), pinned))
 
 
 def hours_and_closures() -> tuple[tuple[Opening, ...], tuple[DaySpan, ...]]:
@@ -119,9 +120,14 @@ def _people() -> tuple[Person, ...]:
     )
 
 
-def _stock() -> tuple[StockLevel, ...]:
+def _stock(pinned: Mapping[int, Decimal]) -> tuple[StockLevel, ...]:
+    """What the line may be given in its order: the shelf less units that were lent to a build."""
+    lent: dict[str, Decimal] = {}
+    for need in PartNeed.objects.filter(pk__in=pinned).select_related("component") if pinned else ():
+        lent[need.component.code] = lent.get(need.component.code, NONE) + pinned[need.pk]
     sums = StockMove.objects.order_by("component__code").values("component__code").annotate(shelf=Sum("on_hand"))
-    return tuple(StockLevel(code=row["component__code"], on_hand=row["shelf"]) for row in sums if row["shelf"] > 0)
+    left = ((row["component__code"], row["shelf"] - lent.get(row["component__code"], NONE)) for row in sums)
+    return tuple(StockLevel(code=code, on_hand=units) for code, units in left if units > 0)
 
 
 def _receipts() -> tuple[Receipt, ...]:
@@ -163,8 +169,8 @@ def _supplies() -> tuple[Supply, ...]:
     )
 
 
-def _builds(state: ShopState, now: datetime) -> tuple[OpenBuild, ...]:
-    needs, steps = _needs(), _steps(state, now)
+def _builds(state: ShopState, now: datetime, pinned: Mapping[int, Decimal]) -> tuple[OpenBuild, ...]:
+    needs, steps = _needs(pinned), _steps(state, now)
     return tuple(
         OpenBuild(
             number=row.number,
@@ -187,14 +193,14 @@ def _turns() -> tuple[Turn, ...]:
     return tuple(Turn(build=a, step=b, then_build=c, then_step=d) for a, b, c, d in rows.values_list(*names))
 
 
-def _needs() -> Mapping[int, list[Need]]:
-    """What has not been handed to the bench yet, by build id."""
+def _needs(pinned: Mapping[int, Decimal]) -> Mapping[int, list[Need]]:
+    """What has not been handed to the bench yet, nor lent to the build, by build id."""
     issued = issued_by_need()
     rows = PartNeed.objects.exclude(build__state__in=CLOSED_STATES).order_by("pk")
     names = ("pk", "build_id", "quantity", "step_code", "component__code", "component__name")
     found: dict[int, list[Need]] = {}
     for row in rows.values_list(*names, named=True):
-        left = row.quantity - issued.get(row.pk, NONE)
+        left = row.quantity - issued.get(row.pk, NONE) - pinned.get(row.pk, NONE)
         if left > 0:
             need = Need(code=row.component__code, quantity=left, step=row.step_code, name=row.component__name)
             found.setdefault(row.build_id, []).append(need)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
 from quoting.request import ShopState
 from quoting.result import BuildPlan, Decider, LinePlan, PartPromise
-from shop.models import Component, PurchaseOrder
+from shop.models import Component, ExpectedDateChange, PurchaseOrder
 from shop.selectors.line import LineRow, line_row, open_builds
 from shop.selectors.odds import LineOdds, line_odds
 from shop.selectors.plan import plan_basis, planned
@@ -22,7 +22,8 @@ class WaitingNeed:
 
     `part` says where they come from and when. `order` is set when they are on order. `waiting_days` since the build
     was accepted. `delay_days` how much earlier the likely finish would be with this part on the shelf [calendar days]:
-    0 when it holds nothing up, None when one of the two dates is not known.
+    0 when it holds nothing up, None when one of the two dates is not known. `days_named` the days its order line was
+    expected on, the first before all.
     """
 
     row: LineRow
@@ -31,6 +32,7 @@ class WaitingNeed:
     order: PurchaseOrder | None
     waiting_days: int
     delay_days: int | None
+    days_named: tuple[ExpectedDateChange, ...] = ()
 
     @property
     def short_by(self) -> Decimal:
@@ -109,6 +111,7 @@ def waiting_needs(odds: LineOdds | None = None) -> tuple[WaitingNeed, ...]:
     components = {row.code: row for row in Component.objects.filter(code__in=codes)}
     numbers = {part.order for _, part in lacking if part.order}
     orders = {row.number: row for row in PurchaseOrder.objects.filter(number__in=numbers).select_related("supplier")}
+    named = _days_named(numbers)
     without = {code: planned(with_part_here(state, code), now, policies) for code in sorted(codes)}
     today = shop_today()
     return tuple(
@@ -119,9 +122,20 @@ def waiting_needs(odds: LineOdds | None = None) -> tuple[WaitingNeed, ...]:
             order=orders.get(part.order),
             waiting_days=max((today - _day(rows[build.number].build.accepted_at, now)).days, 0),
             delay_days=_delay(build, without[part.code]),
+            days_named=named.get((part.order, part.code), ()),
         )
         for build, part in lacking
     )
+
+
+def _days_named(numbers: Collection[str]) -> Mapping[tuple[str, str], tuple[ExpectedDateChange, ...]]:
+    """The history of expected days by order number and component code."""
+    rows = ExpectedDateChange.objects.filter(line__order__number__in=numbers)
+    found: dict[tuple[str, str], tuple[ExpectedDateChange, ...]] = {}
+    for row in rows.select_related("line__component", "line__order").order_by("at", "pk"):
+        key = (row.line.order.number, row.line.component.code)
+        found[key] = (*found.get(key, ()), row)
+    return found
 
 
 def with_part_here(state: ShopState, code: str) -> ShopState:

@@ -39,7 +39,7 @@ def order_dates(request: HttpRequest, public_id: str) -> HttpResponse:
         if attempt(form, write):
             told = ", ".join(change.build.customer.name for change in preview.to_tell)
             messages.success(request, f"The day is entered. {f'To tell: {told}.' if told else 'No promise breaks.'}")
-            return HttpResponseRedirect(reverse("order", args=[public_id]))
+            return HttpResponseRedirect(reverse("order-tell" if told else "order", args=[public_id]))
     query = request.GET.urlencode()
     context = {"page": page, "order": page.order, "asked": asked, "form": form, "preview": preview, "query": query}
     return page_or_part(request, "orders/dates.html", "orders/_dates_preview.html", context, asked, form)

@@ -16,7 +16,7 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, reverse
 
-from shop.models import Feed, Mail, Shop, StepTurn
+from shop.models import ExpectedDateChange, Feed, Mail, Shop, StepTurn
 from shop.permissions import ROLES
 from shop.selectors.calendars import token_digest
 from shop.urls import urlpatterns
@@ -56,6 +56,8 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("stores/", "public_id"): lambda day: day.motor.public_id,
     ("orders/", "public_id"): lambda day: day.sent.public_id,
     ("orders/", "line_id"): lambda day: day.line.public_id,
+    ("orders/", "entry"): lambda day: a_slip(day).entry,
+    ("orders/", "build_id"): lambda day: day.build.public_id,
     ("letters/", "mail_id"): lambda day: a_letter(day).public_id,
     ("orders/to-make/", "supplier_id"): lambda day: day.supplier.public_id,
     ("customers/", "public_id"): lambda day: day.customer.public_id,
@@ -78,6 +80,12 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("c/", "version_id"): lambda day: day.accepted.public_id,
     ("c/", "entry_id"): lambda day: day.entry.public_id,
 }
+
+
+def a_slip(day: Day) -> ExpectedDateChange:
+    """A day the supplier named for the order on its way."""
+    values = {"line": day.line, "new": day.line.expected_on, "reason": "as confirmed"}
+    return ExpectedDateChange.objects.get_or_create(entry="route", defaults=values)[0]
 
 
 def a_letter(day: Day) -> Mail:

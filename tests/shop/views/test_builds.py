@@ -5,9 +5,10 @@ from decimal import Decimal
 from django.urls import reverse
 
 from shop.models import Build, PromiseEntry, StockMove
+from shop.selectors.balances import reserved_by_need
 from shop.services.builds import build_hold
 from shop.services.stock_issue import stock_issue
-from tests.shop.made_builds import make_build, make_need
+from tests.shop.made_builds import make_build, make_day_build, make_need
 from tests.shop.made_counter import text
 from tests.shop.made_day import Day
 from tests.shop.made_offers import price_of
@@ -152,3 +153,22 @@ def test_queries_stay_flat_whatever_steps_and_parts_a_build_has(day: Day, boss, 
         return queries_of(lambda: client.get(page))
 
     assert abs(queries(day.build) - queries(kit)) <= 1  # the kit has no bike to load
+
+
+def test_a_kept_part_is_handed_over_after_seeing_whom_it_moves(day: Day, client_as):
+    """The charger lies kept for the first build; a second one in line lacks it."""
+    other = make_day_build(2)
+    need = make_need(other, day.charger, 1)
+    client, lend = client_as("counter"), reverse("need-lend", args=[day.build.public_id, day.charger.public_id])
+    assert "Customer 2 Example" in text(client.get(lend))
+    asked = f"{lend}?borrower={other.public_id}&quantity=1"
+    assert "Hand it over" in text(client.get(asked))
+    assert client.get(f"{lend}?borrower=nobody&quantity=1").status_code == 422
+    form = client.get(asked).context["form"]
+    key = form["key"].value()
+    refused = client.post(asked, {"key": key, "reason": ""})
+    assert refused.status_code == 422
+    done = client.post(asked, {"key": key, "reason": "leaves on Friday", "override": "both agreed"}, follow=True)
+    assert "is kept for B-1002 now." in text(done)
+    assert reserved_by_need()[need.pk] == 1
+    assert_guarded(client_as, "need-lend", day.build.public_id, day.charger.public_id, roles=DESK)
