@@ -46,6 +46,7 @@ from shop.models.shop import (
     Sequence,
     Shop,
     TaxRounding,
+    TaxSourcing,
     Units,
 )
 from shop.models.stock import MoveKind, StockMove
@@ -147,6 +148,7 @@ __all__ = [
     "TaxPlaceAuthority",
     "TaxRate",
     "TaxRounding",
+    "TaxSourcing",
     "Trial",
     "UnitMove",
     "UnitPlace",

@@ -37,6 +37,13 @@ class TaxRounding(models.TextChoices):
     LINE = "line", "On each line"
 
 
+class TaxSourcing(models.TextChoices):
+    """Where the sale of something that is sent away counts as made. What is picked up counts here: SSUTA section 310."""
+
+    SHOP = "shop", "The shop's place"
+    DELIVERY = "delivery", "The place it is delivered to"
+
+
 class RefundStage(models.TextChoices):
     """From when on a cancelled build's deposit is no longer given back whole."""
 
@@ -72,6 +79,12 @@ class Shop(models.Model):
         on_delete=models.PROTECT,
         related_name="+",
         help_text="Limits on conversions where most of your bikes are registered. Confirm with your authority.",
+    )
+    tax_sourcing = models.CharField(
+        max_length=8,
+        choices=TaxSourcing,
+        default=TaxSourcing.SHOP,
+        help_text="Which place taxes what leaves by carrier. What is picked up here is taxed here.",
     )
     tax_rounding = models.CharField(max_length=8, choices=TaxRounding, default=TaxRounding.INVOICE)
     valid_days = models.PositiveSmallIntegerField(default=30, validators=[MinValueValidator(1)])
