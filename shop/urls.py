@@ -11,6 +11,7 @@ from django.views.generic import RedirectView
 
 from shop.admin import site as settings_site
 from shop.urls_changes import change_pages
+from shop.urls_money import money_pages
 from shop.urls_plan import plan_pages
 from shop.urls_stores import orders_pages, stores_pages
 from shop.views import (
@@ -204,6 +205,7 @@ urlpatterns = [
     *orders_pages,
     *catalogue_pages,
     *records,
+    *money_pages,
     *money,
     *own_page,
     *documents_pages,

@@ -8,15 +8,17 @@ from functools import partial
 from typing import Any
 
 from django.contrib.auth.models import User
-from django.utils import timezone
 
 from shop.demo.clock import Act, Clock
 from shop.demo.files import rows, toml
-from shop.models import Bench, Build, BuildState, BuildStep, Person
-from shop.services.builds import build_hold, build_promise_change, open_build
-from shop.services.events import event_write
-from shop.services.line_lock import line_lock
-from shop.services.places import line_in_order, places_give
+from shop.models import Bench, Build, BuildStep, EntryKind, Method, Person
+from shop.selectors.invoices import invoice_owed
+from shop.selectors.shop import shop_today
+from shop.services.builds import build_hold, build_promise_change
+from shop.services.clearing import check_clear
+from shop.services.hand_over import build_hand_over
+from shop.services.invoices import build_tell_ready, invoice_make
+from shop.services.payments import invoice_pay
 from shop.services.steps import step_finish, step_start
 
 FINISHES, STARTS, HANDS_OVER, HOLDS, PROMISES = 6, 50, 60, 70, 80
@@ -76,12 +78,13 @@ class Work:
         )
 
     def _hand_over(self, donor: str) -> None:
-        """The bike leaves: its build is closed, those behind it move up."""
-        with line_lock():
-            row = open_build(self.builds[donor])
-            if row.state != BuildState.READY or row.finished_at is None:
-                raise LookupError(f"{row} of {donor} is {row.get_state_display().lower()}, not ready")
-            row.state, row.place, row.handed_over_at = BuildState.HANDED_OVER, None, timezone.now()
-            row.save(update_fields=["state", "place", "handed_over_at"])
-            event_write(person=self.owner, verb="handed over", subject=row.number, build=row)
-            places_give(line_in_order(), person=self.owner, reason=f"{row} was handed over.")
+        """The bike leaves: it is invoiced, its balance paid, its build closed, and those behind it move up."""
+        build = self.builds[donor]
+        build_tell_ready(build=build, told_on=shop_today(), person=self.owner)
+        invoice = invoice_make(build=build, person=self.owner, key=f"demo invoice {donor}")
+        owed = invoice_owed(invoice)
+        if owed:
+            invoice_pay(invoice=invoice, amount=owed, method=Method.BANK, person=self.owner, key=f"demo pay {donor}")
+        for entry in build.entries.filter(kind=EntryKind.DEPOSIT, method=Method.CHECKS):
+            check_clear(entry=entry, cleared_on=shop_today(), person=self.owner, key=f"demo cleared {entry.number}")
+        build_hand_over(build=build, person=self.owner)

@@ -26,8 +26,16 @@ from shop.models import (
 )
 from shop.services.numbers import PREFIXES
 
-FIRST_NUMBERS = {"quote": 2017, "build": 1042, "order": 318, "receipt": 604, "entry": 1}
-AMOUNTS = ("deposit_rate", "deposit_minimum", "contingency_rate", "margin_floor", "discount_limit", "storage_fee")
+FIRST_NUMBERS = {"quote": 2017, "build": 1042, "order": 318, "receipt": 604, "invoice": 131, "entry": 1}
+AMOUNTS = (
+    "deposit_rate",
+    "parts_deposit_rate",
+    "deposit_minimum",
+    "contingency_rate",
+    "margin_floor",
+    "discount_limit",
+    "storage_fee",
+)
 
 
 def load_premises(clock: Clock) -> None:

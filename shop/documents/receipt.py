@@ -10,7 +10,7 @@ from shop.documents.pen import Pen
 from shop.documents.quote import Head, head_of
 from shop.documents.scan import ScanCode, scan_code
 from shop.documents.spelling import is_british
-from shop.documents.terms import storage_terms
+from shop.documents.terms import kept_terms, parts_terms, storage_terms
 from shop.models import Method
 from shop.selectors.document_facts import ReceiptFacts
 from shop.selectors.documents import IssuedReceipt
@@ -49,6 +49,8 @@ class ReceiptDocument:
     happens: tuple[str, ...]
     code: ScanCode
     void: str
+    words: str = "Deposit received"
+    over: str = ""
 
 
 def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocument:
@@ -57,6 +59,7 @@ def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocumen
     letterhead = facts.letterhead
     pen = Pen(letterhead.locale, facts.currency, units)
     window = pen.window(facts.finish_from, facts.finish_to) if facts.finish_from else ""
+    what = "payment" if facts.invoice else "deposit"
     return ReceiptDocument(
         head=head_of(
             letterhead,
@@ -75,10 +78,12 @@ def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocumen
         currency=facts.currency,
         sums=_sums(issued, pen),
         left=pen.money(facts.left),
-        closing=print_columns((("Terms of the deposit", _terms(facts, pen)),), 2, CLOSING_LINE),
-        happens=tuple(pen.own(text) for text in (NEXT_KIT if facts.is_kit else NEXT)),
+        closing=print_columns(((f"Terms of the {what}", _terms(facts, pen)),), 2, CLOSING_LINE),
+        happens=() if facts.invoice else tuple(pen.own(text) for text in (NEXT_KIT if facts.is_kit else NEXT)),
         code=scan_code(issued.token, f"build {facts.build}"),
-        void=f"Void. This deposit was reversed on {pen.day(issued.reversed_on)}." if issued.reversed_on else "",
+        void=f"Void. This {what} was reversed on {pen.day(issued.reversed_on)}." if issued.reversed_on else "",
+        words=f"{what.capitalize()} received",
+        over=pen.money(facts.over) if facts.over else "",
     )
 
 
@@ -100,13 +105,21 @@ def _rows(issued: IssuedReceipt, pen: Pen) -> tuple[tuple[str, str], ...]:
 
 def _sums(issued: IssuedReceipt, pen: Pen) -> tuple[tuple[str, str], ...]:
     facts = issued.facts
-    before = [("Received before", pen.amount(-facts.before))] if facts.before else []
-    agreed = f"Agreed, {facts.quote}"
-    return ((agreed, pen.amount(facts.total)), *before, ("This deposit", pen.amount(-issued.amount)))
+    words = "Paid or credited before" if facts.invoice else "Received before"
+    before = [(words, pen.amount(-facts.before))] if facts.before else []
+    asked = f"Invoice {facts.invoice}" if facts.invoice else f"Agreed, {facts.quote}"
+    this = "This payment" if facts.invoice else "This deposit"
+    over = [("Held for you", pen.amount(facts.over))] if facts.over else []
+    return ((asked, pen.amount(facts.total)), *before, (this, pen.amount(-issued.amount)), *over)
 
 
 def _terms(facts: ReceiptFacts, pen: Pen) -> tuple[PrintItem, ...]:
-    held = f"held for build {facts.build} until the final invoice. {facts.letterhead.deposit_terms}".strip()
+    if facts.invoice:
+        held = "what came in beyond the invoice is held for you and given back when you ask." if facts.over else ""
+        paid = (("Payment", f"goes to invoice {facts.invoice}. A check counts once it has cleared."), ("Held", held))
+        return tuple(PrintItem(pen.own(text), title) for title, text in paid if text)
+    own = (facts.letterhead.deposit_terms, parts_terms(facts.letterhead, pen), kept_terms(facts.letterhead, pen))
+    held = " ".join(text for text in (f"held for build {facts.build} until the final invoice.", *own) if text)
     tax = "none is taken on a deposit; it falls on the final invoice."
     terms = (("Deposit", held), ("Tax", tax), *storage_terms(facts.letterhead, pen))
     return tuple(PrintItem(pen.own(text), title) for title, text in terms)

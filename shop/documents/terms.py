@@ -6,6 +6,7 @@ from datetime import date
 
 from shop.documents.columns import PrintItem
 from shop.documents.pen import Pen
+from shop.models import KeptBasis, RefundStage
 from shop.selectors.document_facts import Letterhead
 
 
@@ -13,6 +14,7 @@ def quote_terms(letterhead: Letterhead, deposit: str, day: date, valid_until: da
     """`deposit` as written; empty when options ask for different ones, which then stand in their comparison."""
     asked = f"{deposit}." if deposit else "as stated for the chosen option."
     own = letterhead.deposit_terms or "It gives a place in line."
+    own = " ".join(text for text in (own, parts_terms(letterhead, pen), kept_terms(letterhead, pen)) if text)
     terms = [
         ("Deposit", f"{asked} {own}"),
         ("Prices", f"hold until {pen.day(valid_until)}."),
@@ -30,6 +32,25 @@ def quote_terms(letterhead: Letterhead, deposit: str, day: date, valid_until: da
         ),
     ]
     return tuple(PrintItem(pen.own(text), title) for title, text in terms)
+
+
+def kept_terms(letterhead: Letterhead, pen: Pen) -> str:
+    """What of a deposit is kept when the customer withdraws, in a sentence; from the shop's policy."""
+    if letterhead.keep_from == RefundStage.NEVER:
+        return "It is given back whole when you withdraw."
+    stage = "parts are ordered or kept for you" if letterhead.keep_from == RefundStage.PARTS else "work has begun"
+    if letterhead.kept_basis == KeptBasis.SHARE:
+        kept = f"{pen.percent(letterhead.kept_rate)} of what you paid"
+    else:
+        kept = "the agreed price of those parts and of the hours worked, at most what you paid,"
+    return f"It is given back whole until {stage}; from then on {kept} is kept when you withdraw."
+
+
+def parts_terms(letterhead: Letterhead, pen: Pen) -> str:
+    """The second deposit, in a sentence; empty for a shop without one."""
+    if not letterhead.parts_deposit_rate:
+        return ""
+    return f"Parts are ordered once {pen.percent(letterhead.parts_deposit_rate)} of the price is paid."
 
 
 def storage_terms(letterhead: Letterhead, pen: Pen) -> tuple[tuple[str, str], ...]:

@@ -26,4 +26,6 @@ class CashFilterForm(FilterForm):
         asked = self.read()
         usual = month_of(asked["first"] or asked["last"] or today)
         first, last = asked["first"] or usual[0], asked["last"] or usual[1]
-        return CashFilter(first=min(first, last), last=max(first, last), kind=asked["kind"], text=asked["q"])
+        return CashFilter(
+            first=min(first, last), last=max(first, last), kind=asked["kind"], text=asked["q"], page=asked["page"]
+        )

@@ -44,3 +44,11 @@ class ReverseForm(KeyedForm):
     reason = forms.CharField(
         label="Why", max_length=200, help_text="The check bounced, the customer withdrew. The log keeps it."
     )
+    keep_build = forms.BooleanField(
+        label="The build stays where it is", required=False, help_text="Work has begun, or other money is coming."
+    )
+
+    def __init__(self, *args: Any, leaves: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not leaves:
+            del self.fields["keep_build"]

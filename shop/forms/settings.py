@@ -12,7 +12,17 @@ from django import forms
 from shop.forms.base import ShopForm
 from shop.forms.days import DayField, TimeField
 from shop.forms.fields import AmountField, MeasureField, PlainMeasureField, ShareField, WholeField
-from shop.models import CountrySheet, OpeningHours, Paper, Shop, TaxPlace, TaxRounding, Units
+from shop.models import (
+    CountrySheet,
+    KeptBasis,
+    OpeningHours,
+    Paper,
+    RefundStage,
+    Shop,
+    TaxPlace,
+    TaxRounding,
+    Units,
+)
 
 ALL = Decimal(100)
 COLDEST_C = Decimal(-60)
@@ -53,6 +63,17 @@ class SettingsForm(ShopForm):
     deposit_rate = ShareField(label="Deposit", high=ALL, low=Decimal(0), help_text="Share of the price.")
     deposit_minimum = AmountField(label="At least")
     deposit_fixed = AmountField(label="Fixed amount instead", required=False, help_text="Empty takes the share.")
+    parts_deposit_rate = ShareField(
+        label="Paid in all before parts are ordered",
+        low=Decimal(0),
+        high=ALL,
+        help_text="Share of the price. 0 for no such deposit.",
+    )
+    keep_from = forms.ChoiceField(label="When a customer withdraws, the deposit is kept", choices=RefundStage.choices)
+    kept_basis = forms.ChoiceField(label="Then kept is", choices=KeptBasis.choices)
+    kept_rate = ShareField(
+        label="Share that is kept", low=Decimal(0), high=ALL, help_text="Used when a share of what was paid is kept."
+    )
     deposit_terms = forms.CharField(
         label="Deposit terms",
         required=False,
@@ -91,7 +112,20 @@ class SettingsForm(ShopForm):
             "Rates and limits are the shop's responsibility; ask the authority.",
             ("home_tax_place", "tax_rounding", "home_country_sheet"),
         ),
-        ("Deposit", "", ("deposit_rate", "deposit_minimum", "deposit_fixed", "deposit_terms")),
+        (
+            "Deposit",
+            "Printed in the terms of quotes and receipts. What was printed on a quote holds for its build.",
+            (
+                "deposit_rate",
+                "deposit_minimum",
+                "deposit_fixed",
+                "parts_deposit_rate",
+                "keep_from",
+                "kept_basis",
+                "kept_rate",
+                "deposit_terms",
+            ),
+        ),
         (
             "Quoting",
             "",

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import Q, Sum
+from django.db.models import Q, QuerySet, Sum
 
-from shop.models import Account, LedgerEntry, Posting
+from shop.models import Account, EntryKind, LedgerEntry, Posting
 
 NONE = Decimal(0)
 # What the shop has; the other accounts hold what it owes or has earned, and grow when they are credited.
@@ -23,6 +23,16 @@ ASSETS = (
     Account.WRITE_OFF,
 )
 
+# What the cash book may undo; the rest stands, invoices are put right with credit notes.
+UNDOABLE = (
+    EntryKind.DEPOSIT,
+    EntryKind.PAYMENT,
+    EntryKind.CLEARED,
+    EntryKind.REFUND,
+    EntryKind.KEPT,
+    EntryKind.WRITE_OFF,
+)
+
 
 @dataclass(frozen=True, kw_only=True)
 class CashRow:
@@ -33,6 +43,17 @@ class CashRow:
     from_account: str
     amount: Decimal
     reversed_by: LedgerEntry | None
+
+    @property
+    def can_correct(self) -> bool:
+        """Whether a slip of the keyboard may be put right: a deposit that stands, of a build that is open."""
+        build = self.entry.build
+        return self.can_undo and self.entry.kind == EntryKind.DEPOSIT and build is not None and build.is_open
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether it may be undone; invoices are put right with credit notes."""
+        return self.reversed_by is None and self.entry.kind in UNDOABLE
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,9 +84,15 @@ class CashBook:
 
 def cash_rows(first: date, last: date) -> CashBook:
     """The cash book of a period."""
-    entries = LedgerEntry.objects.filter(day__gte=first, day__lte=last).order_by("-number")
-    entries = entries.select_related("build", "customer", "person", "reverses", "reversed_by")
-    rows = tuple(
+    rows = book_rows(LedgerEntry.objects.filter(day__gte=first, day__lte=last).order_by("-number"))
+    balances = account_balances(first, last)
+    return CashBook(first=first, last=last, rows=rows, balances=balances, deposits_held=deposits_after(balances))
+
+
+def book_rows(entries: QuerySet[LedgerEntry]) -> tuple[CashRow, ...]:
+    """A row for each posting of some entries, in their order. Two queries."""
+    entries = entries.select_related("build", "customer", "person", "reverses", "reversed_by", "concerns")
+    return tuple(
         CashRow(
             entry=entry,
             to_account=posting.get_debit_display(),
@@ -76,9 +103,11 @@ def cash_rows(first: date, last: date) -> CashBook:
         for entry in entries.prefetch_related("postings")
         for posting in entry.postings.all()
     )
-    balances = account_balances(first, last)
-    held = next((each.after for each in balances if each.account == Account.DEPOSITS), NONE)
-    return CashBook(first=first, last=last, rows=rows, balances=balances, deposits_held=held)
+
+
+def deposits_after(balances: Iterable[AccountBalance]) -> Decimal:
+    """Deposits held at the end of a period, from its balances."""
+    return next((each.after for each in balances if each.account == Account.DEPOSITS), NONE)
 
 
 def account_balances(first: date, last: date) -> tuple[AccountBalance, ...]:

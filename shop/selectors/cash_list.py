@@ -2,30 +2,69 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
-from shop.selectors.cash import CashBook, CashRow, cash_rows
+from django.db.models import Q, QuerySet
+
+from shop.models import LedgerEntry
+from shop.selectors.cash import AccountBalance, CashRow, account_balances, book_rows, deposits_after
+from shop.selectors.paging import Paged, page_bounds
+
+SEARCHED = ("receipt", "document", "reference", "build__number", "customer__name", "number")
 
 
 @dataclass(frozen=True, kw_only=True)
 class CashFilter:
-    """A period, both days included; a kind of entry; words in number, receipt, build, customer or reference."""
+    """A period, both days included; a kind of entry; words in numbers, build, customer or reference; a page."""
 
     first: date
     last: date
     kind: str = ""
     text: str = ""
+    page: int = 1
 
 
-def cash_found(filters: CashFilter) -> CashBook:
-    """The period's book with only the rows that fit; its balances stay those of all of them."""
-    book = cash_rows(filters.first, filters.last)
-    rows = tuple(row for row in book.rows if filters.kind in ("", row.entry.kind) and _holds(row, filters.text))
-    return replace(book, rows=rows)
+@dataclass(frozen=True, kw_only=True)
+class CashFound:
+    """The entries of a period that fit, a page of them; its balances stay those of all of them.
+
+    `rows` a row a posting, so that there may be more of them than `found.count` entries.
+    """
+
+    first: date
+    last: date
+    rows: tuple[CashRow, ...]
+    found: Paged[CashRow]
+    balances: tuple[AccountBalance, ...]
+    deposits_held: Decimal
 
 
-def _holds(row: CashRow, text: str) -> bool:
-    entry = row.entry
-    about = f"{entry.number} {entry.receipt or ''} {entry.build or ''} {entry.customer} {entry.reference}".casefold()
-    return all(word in about for word in text.casefold().split())
+def cash_found(filters: CashFilter) -> CashFound:
+    """The period's book with only the entries that fit."""
+    entries = _fitting(filters)
+    count = entries.count()
+    page, pages, shown = page_bounds(count, filters.page)
+    rows = book_rows(entries.order_by("-number")[shown])
+    balances = account_balances(filters.first, filters.last)
+    return CashFound(
+        first=filters.first,
+        last=filters.last,
+        rows=rows,
+        found=Paged(rows=rows, count=count, page=page, pages=pages),
+        balances=balances,
+        deposits_held=deposits_after(balances),
+    )
+
+
+def _fitting(filters: CashFilter) -> QuerySet[LedgerEntry]:
+    entries = LedgerEntry.objects.filter(day__gte=filters.first, day__lte=filters.last)
+    if filters.kind:
+        entries = entries.filter(kind=filters.kind)
+    for word in filters.text.split():
+        said = Q()
+        for name in SEARCHED:
+            said |= Q(**{f"{name}__icontains": word})
+        entries = entries.filter(said)
+    return entries

@@ -23,13 +23,22 @@ from shop.models import (
 from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.shop import shop_today, the_shop
 
+PAPER_WORDS = {
+    EntryKind.DEPOSIT: "Receipt",
+    EntryKind.PAYMENT: "Receipt",
+    EntryKind.INVOICE: "Invoice",
+    EntryKind.STORAGE: "Invoice",
+    EntryKind.CREDIT_NOTE: "Credit note",
+    EntryKind.REFUND: "Refund",
+    EntryKind.KEPT: "Deposit kept",
+}
 MOVED = "moved in line"  # the log's verb for a new place; the customer is shown why
 
 
 @dataclass(frozen=True, kw_only=True)
 class CustomerPaper:
-    """A document the customer may fetch. `kind` quote, change or receipt; `public_id` of the version, the change order
-    or the ledger entry.
+    """A document the customer may fetch. `kind` quote, change, receipt or entry (any other paper); `public_id` of the
+    version, the change order or the ledger entry.
     """
 
     kind: str
@@ -89,7 +98,7 @@ def customer_page(token: str) -> CustomerPage:
         build = _build_of(versions)
     version = next((each for each in versions if build and each.pk == build.version_id), versions[0])
     steps = [step.state for step in build.steps.all()] if build else []
-    entries = _deposits(build) if build else ()
+    entries = _papers_of(build) if build else ()
     return CustomerPage(
         customer_name=quote.customer.name if quote.customer else "",
         title=build.title if build else str(quote.donor or quote.get_job_display()),
@@ -120,8 +129,10 @@ def _is_open(version: QuoteVersion) -> bool:
     return version.state == VersionState.OFFERED and still_valid
 
 
-def _deposits(build: Build) -> tuple[LedgerEntry, ...]:
-    return tuple(build.entries.filter(kind=EntryKind.DEPOSIT, reversed_by__isnull=True).order_by("number"))
+def _papers_of(build: Build) -> tuple[LedgerEntry, ...]:
+    """Entries with a paper of their own that stand, the newest invoice first."""
+    rows = build.entries.filter(reversed_by__isnull=True).exclude(receipt=None, document=None)
+    return tuple(rows.order_by("-number"))
 
 
 def _moves(build: Build) -> tuple[CustomerMove, ...]:
@@ -136,7 +147,9 @@ def _papers(
     zone: ZoneInfo,
 ) -> Iterable[CustomerPaper]:
     for entry in entries:
-        yield CustomerPaper(kind="receipt", public_id=entry.public_id, label=f"Receipt {entry.receipt}", day=entry.day)
+        kind = "receipt" if entry.kind == EntryKind.DEPOSIT else "entry"
+        label = f"{PAPER_WORDS[EntryKind(entry.kind)]} {entry.document or entry.receipt}"
+        yield CustomerPaper(kind=kind, public_id=entry.public_id, label=label, day=entry.day)
     for version in versions:
         change = changes.get(version.pk)
         if version.offered_at is not None:

@@ -10,6 +10,8 @@ from quoting import QuoteRequest, QuoteResult, from_json
 from shop.models import Build, EntryKind, LedgerEntry, Quote, QuoteVersion
 from shop.selectors.document_facts import QuoteFacts, ReceiptFacts, amount_of, quote_facts, receipt_facts
 
+PAID_IN = (EntryKind.DEPOSIT, EntryKind.PAYMENT)
+
 
 @dataclass(frozen=True, kw_only=True)
 class EarlierVersion:
@@ -67,8 +69,8 @@ def issued_quote(version: QuoteVersion) -> IssuedQuote:
 
 
 def issued_receipt(entry: LedgerEntry) -> IssuedReceipt:
-    """A deposit's own rows. Raises LedgerEntry.DoesNotExist for an entry that gave no receipt."""
-    if entry.kind != EntryKind.DEPOSIT or entry.receipt is None or entry.build is None:
+    """A deposit's or payment's own rows. Raises LedgerEntry.DoesNotExist for an entry that gave no receipt."""
+    if entry.kind not in PAID_IN or entry.receipt is None or entry.build is None:
         raise LedgerEntry.DoesNotExist(f"entry {entry.number} has no receipt")
     undone = LedgerEntry.objects.filter(reverses=entry).first()
     return IssuedReceipt(
@@ -91,7 +93,7 @@ def version_by_id(public_id: str) -> QuoteVersion:
 
 def entry_by_id(public_id: str) -> LedgerEntry:
     """Raises LedgerEntry.DoesNotExist."""
-    return LedgerEntry.objects.select_related("build", "customer", "person").get(public_id=public_id)
+    return LedgerEntry.objects.select_related("build", "customer", "person", "concerns").get(public_id=public_id)
 
 
 def version_for_customer(token: str, public_id: str) -> QuoteVersion:
@@ -101,8 +103,9 @@ def version_for_customer(token: str, public_id: str) -> QuoteVersion:
 
 
 def entry_for_customer(token: str, public_id: str) -> LedgerEntry:
-    """A deposit towards the build of a customer's link. Raises Quote or LedgerEntry.DoesNotExist."""
-    rows = LedgerEntry.objects.select_related("build", "customer", "person").filter(kind=EntryKind.DEPOSIT)
+    """An entry with a paper of its own, of a customer's link. Raises Quote or LedgerEntry.DoesNotExist."""
+    rows = LedgerEntry.objects.select_related("build", "customer", "person", "concerns")
+    rows = rows.exclude(receipt=None, document=None)
     return rows.get(public_id=public_id, build__version__quote=_quote_of(token))
 
 

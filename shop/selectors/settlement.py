@@ -108,10 +108,10 @@ def spent_on(build: Build, agreed: Agreed) -> Spent:
         if part.origin == "order":
             ordered[part.code] = ordered.get(part.code, NONE) + part.quantity
     parts = []
-    for row in need_rows(build.needs.select_related("component").order_by("pk")):
-        code = row.need.component.code
-        units = row.reserved + row.issued + ordered.get(code, NONE)
-        line = lines.get(code)
+    for row in need_rows(build.needs.select_related("component", "instead_of").order_by("pk")):
+        need = row.need
+        units = row.reserved + row.issued + ordered.get(need.component.code, NONE)
+        line = lines.get((need.instead_of or need.component).code)
         if units and line is not None:
             cost = None if line.unit_cost is None else round_money(units * line.unit_cost, currency)
             amount = round_money(units * line.unit_price, currency)

@@ -12,6 +12,7 @@ from quoting.price import round_money
 from shop.models import Account, Build, EntryKind, LedgerEntry, Quote, QuoteVersion, VersionState
 from shop.selectors.agreement import agreed_of
 from shop.selectors.build_money import build_money
+from shop.selectors.cash import UNDOABLE
 from shop.selectors.invoices import invoices_of
 from shop.services.builds import build_take_out, open_build
 from shop.services.cash import amount_guard, deposit_post
@@ -21,15 +22,6 @@ from shop.services.ledger import reversal_post
 from shop.services.line_lock import line_lock
 from shop.services.settling import held_applied, held_freed
 from shop.services.stock import NONE, reason_guard
-
-UNDOABLE = (
-    EntryKind.DEPOSIT,
-    EntryKind.PAYMENT,
-    EntryKind.CLEARED,
-    EntryKind.REFUND,
-    EntryKind.KEPT,
-    EntryKind.WRITE_OFF,
-)
 
 
 def entry_reverse(*, entry: LedgerEntry, reason: str, person: User, key: str, keep_build: bool = False) -> LedgerEntry:

@@ -22,5 +22,5 @@ def quote_facts_keep(*, version: QuoteVersion) -> DocumentFacts:
 def receipt_facts_keep(*, entry: LedgerEntry) -> DocumentFacts:
     """Keep the standing of a build at a deposit: its place, its window, what is left to pay. Once, as above."""
     kept = DocumentFacts.objects.filter(entry=entry).first()
-    place = entry.build.place if entry.build else None
+    place = entry.build.place if entry.build and not entry.concerns else None
     return kept or DocumentFacts.objects.create(entry=entry, facts=to_json(receipt_facts_now(entry, place=place)))

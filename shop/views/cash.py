@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from shop.forms.cash import KINDS, CashFilterForm
 from shop.forms.deposits import CorrectForm, ReverseForm
-from shop.models import LedgerEntry
+from shop.models import EntryKind, LedgerEntry
 from shop.permissions import COUNTER, OWNER, roles_of, roles_required
 from shop.selectors.cash import month_of
 from shop.selectors.cash_list import cash_found
@@ -21,7 +21,7 @@ from shop.selectors.liability import liability
 from shop.selectors.shop import shop_today, the_shop
 from shop.services.cash_reverse import deposit_correct
 from shop.services.cash_reverse import entry_reverse as reverse_entry
-from shop.views.answers import attempt, page_or_part, page_with, person_of, posted
+from shop.views.answers import attempt, list_address, page_or_part, page_with, person_of, posted
 
 
 @require_safe
@@ -33,8 +33,9 @@ def cash_book(request: HttpRequest) -> HttpResponse:
     context = {
         "book": cash_found(filters),
         "filters": filters,
+        "address": list_address(request),
         "kinds": KINDS,
-        "held": liability(today).rows,
+        "held": liability(today),
         "periods": (
             ("This month", this_month),
             ("Last month", month_of(this_month[0] - timedelta(days=1))),
@@ -48,13 +49,14 @@ def cash_book(request: HttpRequest) -> HttpResponse:
 @roles_required(OWNER)
 def entry_reverse(request: HttpRequest, entry_id: str) -> HttpResponse:
     entry = _entry(entry_id)
-    form = ReverseForm(posted(request), shop=the_shop())
+    leaves = entry.kind == EntryKind.DEPOSIT and entry.build is not None and entry.build.is_open
+    form = ReverseForm(posted(request), shop=the_shop(), leaves=leaves)
     if request.method == "POST":
         undone = attempt(form, lambda values: reverse_entry(entry=entry, person=person_of(request), **values))
         if undone:
             messages.success(request, f"Entry {entry.number} is undone by entry {undone.number}.")
             return HttpResponseRedirect(reverse("cash-book"))
-    return page_with(request, "cash/reverse.html", {"entry": entry, "form": form}, form)
+    return page_with(request, "cash/reverse.html", {"entry": entry, "form": form, "leaves": leaves}, form)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

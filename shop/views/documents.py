@@ -15,14 +15,9 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from shop.documents import (
-    QuoteDocument,
-    ReceiptDocument,
-    document_html,
-    document_pdf,
-    quote_document,
-    receipt_document,
-)
+from shop.documents import document_html, quote_document, receipt_document
+from shop.documents.render import Document
+from shop.models import IssuedPaper
 from shop.pdf import PdfUnavailable
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.documents import (
@@ -33,6 +28,7 @@ from shop.selectors.documents import (
     version_by_id,
     version_for_customer,
 )
+from shop.services.papers import entry_paper_keep, version_paper_keep
 from shop.views.answers import IN_THE_WAY, found_or_404
 
 UNAVAILABLE = 503  # RFC 9110 section 15.6.4
@@ -41,10 +37,11 @@ DRAFT = "This version is still a draft: nothing in it is fixed yet. Offer it at 
 
 @dataclass(frozen=True)
 class Paper:
-    """A document with its addresses: as a page, as a PDF, and where its reader came from."""
+    """A document with its addresses: as a page, as a PDF, and where its reader came from. `keep` gives the PDF kept."""
 
-    document: QuoteDocument | ReceiptDocument
+    document: Document
     name: str
+    keep: Callable[[], IssuedPaper]
     page_address: str
     pdf_address: str
     back_address: str
@@ -56,25 +53,25 @@ class Paper:
 @require_safe
 @roles_required(OWNER, COUNTER)
 def quote_page(request: HttpRequest, version_id: str) -> HttpResponse:
-    return _page(request, lambda: _quote(version_id))
+    return paper_page(request, lambda: _quote(version_id))
 
 
 @require_safe
 @roles_required(OWNER, COUNTER)
 def quote_pdf(request: HttpRequest, version_id: str) -> HttpResponse:
-    return _pdf(request, lambda: _quote(version_id))
+    return paper_pdf(request, lambda: _quote(version_id))
 
 
 @require_safe
 @roles_required(OWNER, COUNTER)
 def receipt_page(request: HttpRequest, entry_id: str) -> HttpResponse:
-    return _page(request, lambda: _receipt(entry_id))
+    return paper_page(request, lambda: _receipt(entry_id))
 
 
 @require_safe
 @roles_required(OWNER, COUNTER)
 def receipt_pdf(request: HttpRequest, entry_id: str) -> HttpResponse:
-    return _pdf(request, lambda: _receipt(entry_id))
+    return paper_pdf(request, lambda: _receipt(entry_id))
 
 
 # For customers
@@ -84,28 +81,28 @@ def receipt_pdf(request: HttpRequest, entry_id: str) -> HttpResponse:
 @never_cache
 @require_safe
 def customer_quote_page(request: HttpRequest, token: str, version_id: str) -> HttpResponse:
-    return _unlisted(_page(request, lambda: _customers_quote(token, version_id)))
+    return unlisted(paper_page(request, lambda: _customers_quote(token, version_id)))
 
 
 @login_not_required
 @never_cache
 @require_safe
 def customer_quote_pdf(request: HttpRequest, token: str, version_id: str) -> HttpResponse:
-    return _unlisted(_pdf(request, lambda: _customers_quote(token, version_id)))
+    return unlisted(paper_pdf(request, lambda: _customers_quote(token, version_id)))
 
 
 @login_not_required
 @never_cache
 @require_safe
 def customer_receipt_page(request: HttpRequest, token: str, entry_id: str) -> HttpResponse:
-    return _unlisted(_page(request, lambda: _customers_receipt(token, entry_id)))
+    return unlisted(paper_page(request, lambda: _customers_receipt(token, entry_id)))
 
 
 @login_not_required
 @never_cache
 @require_safe
 def customer_receipt_pdf(request: HttpRequest, token: str, entry_id: str) -> HttpResponse:
-    return _unlisted(_pdf(request, lambda: _customers_receipt(token, entry_id)))
+    return unlisted(paper_pdf(request, lambda: _customers_receipt(token, entry_id)))
 
 
 # What a paper is, and the two ways to see it
@@ -119,6 +116,7 @@ def _quote(version_id: str) -> Paper | None:
     return Paper(
         document=quote_document(issued_quote(version)),
         name=f"quote-{version.quote.number}-version-{version.number}",
+        keep=lambda: version_paper_keep(version=version),
         page_address=reverse("quote-document", args=[version_id]),
         pdf_address=reverse("quote-pdf", args=[version_id]),
         back_address=reverse("quote-version", args=[version_id]),
@@ -130,6 +128,7 @@ def _receipt(entry_id: str) -> Paper:
     return Paper(
         document=receipt_document(issued_receipt(entry)),
         name=f"receipt-{entry.receipt}",
+        keep=lambda: entry_paper_keep(entry=entry),
         page_address=reverse("receipt-document", args=[entry_id]),
         pdf_address=reverse("receipt-pdf", args=[entry_id]),
         back_address=reverse("deposit-taken", args=[entry_id]),
@@ -141,6 +140,7 @@ def _customers_quote(token: str, version_id: str) -> Paper:
     return Paper(
         document=quote_document(issued_quote(version)),
         name=f"quote-{version.quote.number}-version-{version.number}",
+        keep=lambda: version_paper_keep(version=version),
         page_address=reverse("customer-quote-document", args=[token, version_id]),
         pdf_address=reverse("customer-quote-pdf", args=[token, version_id]),
         back_address=reverse("customer-page", args=[token]),
@@ -152,13 +152,14 @@ def _customers_receipt(token: str, entry_id: str) -> Paper:
     return Paper(
         document=receipt_document(issued_receipt(entry)),
         name=f"receipt-{entry.receipt}",
+        keep=lambda: entry_paper_keep(entry=entry),
         page_address=reverse("customer-receipt-document", args=[token, entry_id]),
         pdf_address=reverse("customer-receipt-pdf", args=[token, entry_id]),
         back_address=reverse("customer-page", args=[token]),
     )
 
 
-def _page(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpResponse:
+def paper_page(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpResponse:
     paper = found_or_404(read)
     if paper is None:
         return _cannot(request, DRAFT, IN_THE_WAY)
@@ -166,19 +167,23 @@ def _page(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpRespons
     return HttpResponse(html)
 
 
-def _pdf(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpResponse:
+def paper_pdf(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpResponse:
     """Shown in the browser; saved under its name when the address ends in ?download=1."""
     paper = found_or_404(read)
     if paper is None:
         return _cannot(request, DRAFT, IN_THE_WAY)
     try:
-        data = document_pdf(paper.document)
+        kept = paper.keep()
     except PdfUnavailable as reason:
         return _cannot(request, str(reason), UNAVAILABLE, paper.page_address)
+    return kept_pdf(request, kept, paper.name)
+
+
+def kept_pdf(request: HttpRequest, kept: IssuedPaper, name: str) -> HttpResponse:
+    """The bytes that were made the first time, under their hash."""
     how = "attachment" if "download" in request.GET else "inline"
-    return HttpResponse(
-        data, content_type="application/pdf", headers={"Content-Disposition": f'{how}; filename="{paper.name}.pdf"'}
-    )
+    headers = {"Content-Disposition": f'{how}; filename="{name}.pdf"', "ETag": f'"{kept.file_id}"'}
+    return HttpResponse(bytes(kept.file.data), content_type="application/pdf", headers=headers)
 
 
 def _cannot(request: HttpRequest, reason: str, status: int, page_address: str = "") -> HttpResponse:
@@ -186,7 +191,7 @@ def _cannot(request: HttpRequest, reason: str, status: int, page_address: str = 
     return render(request, "documents/unavailable.html", context, status=status)
 
 
-def _unlisted(answer: HttpResponse) -> HttpResponse:
+def unlisted(answer: HttpResponse) -> HttpResponse:
     """The address itself is the key: no search engine keeps it, no other site is told it."""
     answer.headers["X-Robots-Tag"] = "noindex, nofollow, noarchive"
     answer.headers["Referrer-Policy"] = "no-referrer"

@@ -134,8 +134,12 @@ def test_finished_builds_have_their_hours_and_their_dates_in_order(demo):
 
 def test_every_build_has_its_deposit_in_the_cash_book(demo):
     assert LedgerEntry.objects.filter(kind="deposit").count() == Build.objects.count()
-    receipts = list(LedgerEntry.objects.order_by("number").values_list("receipt", flat=True))
+    numbered = LedgerEntry.objects.order_by("number")
+    receipts = list(numbered.exclude(receipt=None).values_list("receipt", flat=True))
     assert receipts == [f"R-{number}" for number in range(604, 604 + len(receipts))]
+    invoices = list(numbered.exclude(document=None).values_list("document", flat=True))
+    assert invoices == [f"INV-{number}" for number in range(131, 131 + len(invoices))]
+    assert len(invoices) == Build.objects.filter(state="handed_over").count()
 
 
 def test_nothing_has_happened_in_the_future(demo):

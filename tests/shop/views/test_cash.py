@@ -31,7 +31,7 @@ def test_the_month_with_its_entries_accounts_and_deposits_held(day: Day, client_
     assert [row.entry for row in book.rows] == [day.entry]
     assert {each.label: each.after for each in book.balances} == {"Cash drawer": deposit, "Deposits held": deposit}
     assert f"${deposit:,.2f}" in text(page)
-    assert [row.build for row in page.context["held"]] == [day.build]
+    assert [row.build for row in page.context["held"].rows] == [day.build]
     assert reverse("deposit-taken", args=[day.entry.public_id]) in text(page)
 
 
