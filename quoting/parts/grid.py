@@ -46,7 +46,7 @@ class EfficiencyGrid:
     def text(self) -> str:
         """The grid as it is kept: rows on lines, single spaces, the word rpm in the corner."""
         rows = [(CORNER, *map(_plain, self.torques_nm))]
-        rows += [tuple(map(_plain, row)) for row in map(_joined, self.speeds_rpm, self.shares)]
+        rows += [(_plain(speed), *map(_share, row)) for speed, row in zip(self.speeds_rpm, self.shares, strict=True)]
         return "\n".join(" ".join(row) for row in rows)
 
     @cached_property
@@ -75,12 +75,14 @@ class EfficiencyGrid:
         )
 
 
-def _joined(speed: float, shares: tuple[float, ...]) -> tuple[float, ...]:
-    return (speed, *shares)
-
-
 def _plain(value: float) -> str:
     return f"{value:.6f}".rstrip("0").rstrip(".")
+
+
+def _share(value: float) -> str:
+    """At least two decimals, so that the columns stand in line."""
+    short = f"{value:.2f}"
+    return short if abs(float(short) - value) < 5e-7 else _plain(value)
 
 
 def _place(points: tuple[float, ...], value: float) -> tuple[int, float]:
@@ -114,7 +116,7 @@ def read_grid(text: str, field: str = "efficiency_grid") -> EfficiencyGrid:
 def _grid(rows: list[list[str]], refuse: Refuse) -> EfficiencyGrid | None:
     """The grid of the rows, None where they are refused."""
     if len(rows) <= FEWEST:
-        refuse("it has fewer than two speeds.", SHAPE)
+        refuse("It has fewer than two speeds.", SHAPE)
         return None
     head = rows[0][1:] if rows[0][0].lower() == CORNER else rows[0]
     torques = _rising(head, "torque", "N m", MOST_NM, refuse)
@@ -133,14 +135,17 @@ def _rising(words: list[str], what: str, unit: str, most: float, refuse: Refuse)
         return None
     values = tuple(float(word) for word in words)
     if not FEWEST <= len(values) <= MOST:
-        refuse(f"it has {len(values)} {what}s.", f"Give {FEWEST} to {MOST} {what}s.")
+        refuse(f"{len(values)} {what}{'' if len(values) == 1 else 's'} in it.", f"Give {FEWEST} to {MOST} {what}s.")
         return None
     if values[0] <= 0.0 or values[-1] > most:
-        refuse(f"a {what} lies outside 0 to {most:,.0f} {unit}.", f"Give {what}s above 0, {most:,.0f} at most.")
+        refuse(f"A {what} lies outside 0 to {most:,.0f} {unit}.", f"Give {what}s above 0, {most:,.0f} at most.")
         return None
     for low, high in pairwise(values):
         if low >= high:
-            refuse(f"{what}s do not rise: {high:g} {unit} follows {low:g}.", f"Put them in order, each {what} once.")
+            refuse(
+                f"{what.capitalize()}s do not rise: {high:g} {unit} follows {low:g}.",
+                f"Put them in order, each {what} once.",
+            )
             return None
     return values
 
@@ -150,7 +155,7 @@ def _shares(row: list[str], wanted: int, refuse: Refuse) -> tuple[float, ...] | 
     speed, words = row[0], row[1:]
     if len(words) != wanted:
         refuse(
-            f"the row of {speed} rpm has {len(words)} efficiencies for {wanted} torques.",
+            f"The row of {speed} rpm has {len(words)} of {wanted} efficiencies.",
             "Fill every cell, or leave out the speed or torque that has gaps.",
         )
         return None
@@ -179,7 +184,7 @@ def _check_power(grid: EfficiencyGrid, refuse: Refuse) -> None:
             if more <= less:
                 low, high = grid.torques_nm[index : index + 2]
                 refuse(
-                    f"at {speed:g} rpm {high:g} N m would take less power than {low:g} N m.",
+                    f"At {speed:g} rpm {high:g} N m would take less power than {low:g} N m.",
                     "Check these two efficiencies against the data sheet.",
                 )
                 return

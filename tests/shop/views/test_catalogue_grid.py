@@ -15,7 +15,7 @@ from shop.services.catalogue import component_import
 from tests.shop.importing.made_files import DAY, csv_file
 from tests.shop.made_parts import make_component
 
-GRID = "rpm 20 60 120\n200 0.7 0.72 0.61\n800 0.84 0.89 0.86"
+GRID = "rpm 20 60 120\n200 0.70 0.72 0.61\n800 0.84 0.89 0.86"
 TYPED = "rpm\t20\t60\t120\r\n200\t70%\t72%\t61%\r\n800\t84%\t89%\t86%\r\n"
 NEW = {"name": "hub motor", "code": "MOT-9", "tax_class": "parts", "markup_rate": "35", "keep_on_shelf": "0"}
 
@@ -54,7 +54,7 @@ def test_saving_it_as_it_is_shown_changes_nothing(counter):
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("rpm 20 60\n200 0.7\n800 0.8 0.9", "the row of 200 rpm has 1 efficiencies for 2 torques. Fill every cell"),
+        ("rpm 20 60\n200 0.7\n800 0.8 0.9", "The row of 200 rpm has 1 of 2 efficiencies. Fill every cell"),
         ("rpm 20 60\n200 0.7 -\n800 0.8 0.9", "is no efficiency. Write 0.85 or 85% in every cell"),
     ],
 )
@@ -71,7 +71,7 @@ def test_a_file_brings_a_grid_in_and_names_the_cell_that_is_wrong(shop):
     found = plan_import(csv_file(heading, "MOT-9,motor,hub motor,rpm 20 60; 200 0.7 0.8; 800 0.8"), "parts.csv", DAY)
     (problem,) = found.problems
     assert (problem.row, problem.column) == (2, "efficiency_grid")
-    assert "the row of 800 rpm has 1 efficiencies" in problem.problem
+    assert "The row of 800 rpm has 1 of 2 efficiencies" in problem.problem
     content = csv_file(heading, f"MOT-9,motor,hub motor,{GRID.replace(chr(10), '; ')}")
     component_import(content=content, filename="parts.csv", person=None)
     assert Component.objects.get().spec == {"efficiency_grid": GRID}
