@@ -44,7 +44,7 @@ def wiring_figures(setup: Setup, pack: PackFigures | None, ride: RideFigures | N
         missing=() if pack.short_circuit_a is not None else ("pack full voltage and resistance",),
     )
     figures = _battery(setup, pack, ride, figures)
-    figures = _phase(setup, figures)
+    figures = _phase(setup, pack, figures)
     figures = _precharge(setup, pack, figures)
     figures = _insulation(pack, figures)
     return with_joints(setup, pack, figures)
@@ -91,7 +91,8 @@ def _battery(setup: Setup, pack: PackFigures, ride: RideFigures | None, figures:
     if steady is not None and loop_ohm is not None:
         drop_v, loss_w = steady.amps * loop_ohm, steady.amps**2 * loop_ohm
         figures = replace(figures, battery_drop_v=drop_v, battery_loss_w=loss_w)
-        workings.append(drop_working(setup, legs, steady.amps, drop_v, loss_w))
+        power_w = pack.nominal_v and pack.nominal_v * steady.amps
+        workings.append(drop_working(setup, legs, steady.amps, drop_v, loss_w, power_w))
     return _with(figures, tuple(missing), workings)
 
 
@@ -100,7 +101,7 @@ def _sum(values: list[float | None]) -> float | None:
     return sum(known) if known and len(known) == len(values) else None
 
 
-def _phase(setup: Setup, figures: WiringFigures) -> WiringFigures:
+def _phase(setup: Setup, pack: PackFigures, figures: WiringFigures) -> WiringFigures:
     cables = [cable for cable in setup.all(Cable) if cable.part.circuit == "phase"]
     legs = [leg_of(cable) for cable in cables]
     motor, steady = setup.one(Motor), phase_steady(setup)
@@ -124,10 +125,10 @@ def _phase(setup: Setup, figures: WiringFigures) -> WiringFigures:
         label = "Phase cable carries"
         workings.append(ampacity_working(setup, "phase_ampacity_a", label, tuple(legs), figures.phase_ampacity_a))
     figures = _with(figures, tuple(missing), workings)
-    return _phase_drop(setup, tuple(leg_of(cable) for cable in cables), figures)
+    return _phase_drop(setup, pack, tuple(leg_of(cable) for cable in cables), figures)
 
 
-def _phase_drop(setup: Setup, legs: tuple[Leg, ...], figures: WiringFigures) -> WiringFigures:
+def _phase_drop(setup: Setup, pack: PackFigures, legs: tuple[Leg, ...], figures: WiringFigures) -> WiringFigures:
     """With what the phase cables lose; the motor's own leads are counted with the motor."""
     motor, current_a = setup.one(Motor), figures.phase_cont_a
     summed_ohm = _sum([leg.resistance_ohm for leg in legs])
@@ -136,7 +137,8 @@ def _phase_drop(setup: Setup, legs: tuple[Leg, ...], figures: WiringFigures) -> 
     motors = float(motor.line.quantity)
     run_ohm = phase_run_ohm(summed_ohm, motors)
     drop_v, loss_w = phase_drop_v(current_a, run_ohm), motors * phase_loss_w(current_a, run_ohm)
-    working = phase_drop_working(setup, legs, (current_a, run_ohm, motors), drop_v, loss_w)
+    power_w = pack.nominal_v and figures.battery_cont_a and pack.nominal_v * figures.battery_cont_a
+    working = phase_drop_working(setup, legs, (current_a, run_ohm, motors), drop_v, loss_w, power_w)
     return _with(replace(figures, phase_drop_v=drop_v, phase_loss_w=loss_w), (), [working])
 
 

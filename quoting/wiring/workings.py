@@ -8,6 +8,7 @@ from quoting.show import (
     number,
     show_amps,
     show_ohms,
+    show_percent,
     show_seconds,
     show_section,
     show_temperature,
@@ -20,7 +21,6 @@ from quoting.wiring.phase import PHASES
 from quoting.wiring.protection import DC_OHM_PER_V, FUSE_FACTOR, JOINED_OHM_PER_V, PrechargeTimes
 from quoting.wiring.steady import Steady
 
-NOT_IN_RANGE = "not counted: cables lose little at the currents of a ride"
 CABLE_SOURCE = (
     "the maker's current, else NEC 2023 table 310.16 as a yardstick (the code leaves vehicles out); side by side "
     "joined to one section: common practice, no source"
@@ -62,8 +62,16 @@ def _beside(leg: Leg) -> str:
     return f", {leg.conductors} side by side" if leg.conductors > 1 else ""
 
 
-def drop_working(setup: Setup, legs: tuple[Leg, ...], current_a: float, drop_v: float, loss_w: float) -> Working:
-    """Voltage lost along the battery cables, there and back."""
+def _left_out(loss_w: float, power_w: float | None) -> tuple[str, str]:
+    """What a loss the range does not count comes to, at the power it is worked out for."""
+    share = f": {show_percent(loss_w / power_w, 1)} of the power at this current" if power_w else ""
+    return ("in the range", f"not counted{share}")
+
+
+def drop_working(
+    setup: Setup, legs: tuple[Leg, ...], current_a: float, drop_v: float, loss_w: float, power_w: float | None
+) -> Working:
+    """Voltage lost along the battery cables, there and back; `power_w` of the pack at that current [W]."""
     return Working(
         figure="battery_drop_v",
         label="Voltage lost in the battery cables",
@@ -72,7 +80,7 @@ def drop_working(setup: Setup, legs: tuple[Leg, ...], current_a: float, drop_v: 
             *((leg.name, f"{leg.length_m:.2g} m, {show_ohms(leg.resistance_ohm)}") for leg in legs),
             ("conductor temperature", f"{show_temperature(WARM_CONDUCTOR_C, setup.units)} (assumed)"),
             ("current", show_amps(current_a)),
-            ("in the range", NOT_IN_RANGE),
+            _left_out(loss_w, power_w),
         ),
         result=f"{show_volts(drop_v)}, {show_watts(loss_w)}",
         source="IEC 60228 class 5 and IEC 60028",
@@ -80,7 +88,12 @@ def drop_working(setup: Setup, legs: tuple[Leg, ...], current_a: float, drop_v: 
 
 
 def phase_drop_working(
-    setup: Setup, legs: tuple[Leg, ...], run: tuple[float, float, float], drop_v: float, loss_w: float
+    setup: Setup,
+    legs: tuple[Leg, ...],
+    run: tuple[float, float, float],
+    drop_v: float,
+    loss_w: float,
+    power_w: float | None,
 ) -> Working:
     """Voltage lost in the phase cables; `run` is current [A], resistance of one phase [ohm], and motors."""
     current_a, run_ohm, motors = run
@@ -93,7 +106,7 @@ def phase_drop_working(
             ("resistance of one phase", show_ohms(run_ohm)),
             ("conductor temperature", f"{show_temperature(WARM_CONDUCTOR_C, setup.units)} (assumed)"),
             ("phase current, rms", show_amps(current_a)),
-            ("in the range", NOT_IN_RANGE),
+            _left_out(loss_w, power_w),
         ),
         result=f"{show_volts(drop_v)}, {show_watts(loss_w)}",
         source="IEC 60364-5-52 annex G, resistance alone; IEC 60228 class 5 and IEC 60028",
