@@ -58,8 +58,8 @@ def _aged(odds: Odds, drawn: date, today: date) -> Odds:
     return replace(odds, stale=True, note=f"{odds.note} They begin on {drawn}; newer ones are being drawn.")
 
 
-def causes_text(odds: Odds) -> str:
-    """ "In 8 of 10 simulated runs the motor decides; in 2 of 10 simulated runs its own hours decide." """
+def causes_text(odds: Odds, most: int = 2) -> str:
+    """ "In 8 of 10 simulated runs the motor decides; in 2 of 10 simulated runs its own hours decide." `most` causes."""
     said = [each.text for at, each in enumerate(odds.deciders) if at == 0 or each.share >= NAMED_SHARE]
-    text = "; ".join(said)
+    text = "; ".join(said[:most])
     return f"{text[0].upper()}{text[1:]}." if text else ""

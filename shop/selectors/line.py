@@ -68,12 +68,12 @@ class LineRow:
 
     @property
     def slack_words(self) -> str:
-        """ "4 days to spare", "2 days over", "to the day"; empty when either day is missing."""
+        """ "4 days to spare", "2 days over", "nothing to spare"; empty when either day is missing."""
         days = self.slack_days
         if days is None:
             return ""
         counted = f"{abs(days)} day{'' if abs(days) == 1 else 's'}"
-        return "to the day" if days == 0 else f"{counted} to spare" if days > 0 else f"{counted} over"
+        return "nothing to spare" if days == 0 else f"{counted} to spare" if days > 0 else f"{counted} over"
 
     @property
     def order_by(self) -> date | None:
@@ -83,8 +83,8 @@ class LineRow:
 
     @property
     def decides(self) -> str:
-        """What decides the finish, in words; empty without odds."""
-        return causes_text(self.odds) if self.odds else ""
+        """What most often decides the finish, in words; empty without odds."""
+        return causes_text(self.odds, most=1) if self.odds else ""
 
     @property
     def promise_moved(self) -> tuple[PromiseEntry, PromiseEntry] | None:

@@ -1,6 +1,8 @@
 """What one change at the Counter costs on the server, with the demo's data, part by part.
 
-Run by hand: python -m tests.benchmarks.counter. Prints milliseconds; no test asserts them.
+Three times: before the worker kept any simulated runs, with the few runs a web process reads until its fast loops are
+loaded, and with all of them. Run by hand: python -m tests.benchmarks.counter. Prints milliseconds; no test asserts
+them.
 """
 
 from __future__ import annotations
@@ -30,7 +32,9 @@ from django.test.runner import DiscoverRunner
 from django.urls import reverse
 
 import shop.views.quotes.page as counter_page
+from quoting.odds import warm_up
 from shop.models import QuoteVersion, VersionState
+from shop.services.odds import odds_draw
 from shop.services.quotes import version_revise
 
 TARGET_MS = 100.0
@@ -117,7 +121,15 @@ def main() -> None:
         call_command("loaddemo", verbosity=0)
         client = Client()
         client.force_login(User.objects.get(username="counter"))
-        measure(client, a_draft())
+        version = a_draft()
+        sys.stdout.write("without simulated runs: ")
+        measure(client, version)
+        sys.stdout.write("with few simulated runs: ")
+        odds_draw()
+        measure(client, version)
+        sys.stdout.write("with all simulated runs: " if warm_up() else "without numba, again: ")
+        odds_draw()
+        measure(client, version)
     finally:
         runner.teardown_databases(databases)
 

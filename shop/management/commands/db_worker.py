@@ -18,7 +18,7 @@ from shop.tasks import ask_for_odds
 from shop.warming import warm_in_background
 
 
-class Command(db_worker.Command):  # type: ignore[misc]
+class Command(db_worker.Command):
     def handle(self, *, reload: bool, **options: Any) -> None:
         works_here = not reload or os.environ.get(DJANGO_AUTORELOAD_ENV) == "true"  # else a child process does
         if works_here and settings.DRAW_ODDS:
