@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from quoting import show
+from quoting.pack import size_words
 from quoting.request import Wishes
 from quoting.result import ChargeFigures, OptionResult, PackFigures, RideFigures, WeightFigures, WiringFigures, Working
 
@@ -111,6 +112,8 @@ def pack_readings(pack: PackFigures | None) -> Readings:
         ("cont_a", "Current held", show.show_amps(pack.cont_a), pack.cont_limit),
         ("peak_a", "Current for 10 s", show.show_amps(pack.peak_a), pack.peak_limit),
         ("resistance_ohm", "Resistance", show.show_ohms(pack.resistance_ohm), ""),
+        ("least_parallel", "Smallest for this drive", size_words(pack, pack.least_parallel), ""),
+        ("most_parallel", "Largest the bays hold", size_words(pack, pack.most_parallel), ""),
     )
     return Readings(_known("pack", rows, workings), workings.rest(), pack.missing)
 

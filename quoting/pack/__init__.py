@@ -9,7 +9,8 @@ from quoting.pack.figures import pack_figures
 from quoting.pack.packing import hexagonal_count, square_count
 from quoting.pack.read import pack_current_a, pack_open_v
 from quoting.pack.sag import SOCS, highest_cutoff, worst_point
-from quoting.pack.sizing import largest_pack, smallest_parallel
+from quoting.pack.size_workings import size_words
+from quoting.pack.sizing import largest_pack, least_parallel, most_parallel, smallest_parallel
 
 __all__ = [
     "CURVE_SOURCE",
@@ -22,6 +23,8 @@ __all__ = [
     "hexagonal_count",
     "highest_cutoff",
     "largest_pack",
+    "least_parallel",
+    "most_parallel",
     "open_curve",
     "open_v",
     "open_volts",
@@ -29,6 +32,7 @@ __all__ = [
     "pack_figures",
     "pack_open_v",
     "power_at_current",
+    "size_words",
     "smallest_parallel",
     "square_count",
     "worst_point",

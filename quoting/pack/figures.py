@@ -9,14 +9,16 @@ from quoting.pack.build import Built, build
 from quoting.pack.current import ceiling_power_w, power_at_current
 from quoting.pack.curves import open_v
 from quoting.pack.demand import Demand, drive_demand
-from quoting.pack.fit import fit_pack
+from quoting.pack.fit import PackFit, fit_pack
 from quoting.pack.fit_working import fit_working
 from quoting.pack.heat import HOT_C, minutes_until, steady_rise_k
 from quoting.pack.limits import charge_chain, current_chain
 from quoting.pack.sag import SOCS, highest_cutoff, sag_points
+from quoting.pack.size_workings import size_workings
+from quoting.pack.sizing import least_parallel, most_parallel
 from quoting.pack.unit import plan_of, unit_of, units_on
 from quoting.pack.workings import built_workings, heat_working, limit_workings, power_workings, sag_working
-from quoting.result import PackFigures, SagPoint
+from quoting.result import PackFigures, SagPoint, Working
 from quoting.setup import Setup
 from quoting.wiring import short_circuit_a
 
@@ -45,14 +47,29 @@ def pack_figures(setup: Setup) -> PackFigures | None:
     figures = _limited(setup, _basic(setup, built, several=len(units) > 1), built)
     figures = _loaded(setup, figures, built)
     fit = fit_pack(setup, unit, plan)
+    return _sized(setup, built, _fitted(figures, fit, fit_working(setup, unit, plan, fit)))
+
+
+def _fitted(figures: PackFigures, fit: PackFit, workings: list[Working]) -> PackFigures:
     return replace(
         figures,
         fit=fit.fit,
         placed=fit.placed,
         unplaced=fit.unplaced,
         missing=tuple(dict.fromkeys((*figures.missing, *fit.missing))),
-        workings=(*figures.workings, *fit_working(setup, unit, plan, fit)),
+        workings=(*figures.workings, *workings),
     )
+
+
+def _sized(setup: Setup, built: Built, figures: PackFigures) -> PackFigures:
+    """Add the smallest pack that carries the drive and the largest that the bays hold."""
+    demand = drive_demand(setup)
+    figures = replace(
+        figures,
+        least_parallel=least_parallel(setup, built, demand, figures.cut_v),
+        most_parallel=most_parallel(figures),
+    )
+    return replace(figures, workings=(*figures.workings, *size_workings(setup, built, figures, demand)))
 
 
 def _basic(setup: Setup, built: Built, *, several: bool) -> PackFigures:
