@@ -10,6 +10,7 @@ from shop.views import (
     order_making,
     orders,
     stores,
+    suppliers,
     telling,
     unit_numbers,
 )
@@ -17,6 +18,8 @@ from shop.views import (
 part = "stores/<slug:public_id>/"
 stores_pages = [
     path("stores/", stores.stores, name="stores"),
+    path("stores/reorder/", suppliers.stock_reorder, name="stock-reorder"),
+    path(f"{part}least/", suppliers.stock_least, name="stock-least"),
     path(part, stores.stock, name="stock"),
     path(f"{part}count/", stores.stock_counted, name="stock-count"),
     path(f"{part}receive/", stores.stock_received, name="stock-receive"),
@@ -48,3 +51,13 @@ orders_pages = [
     path(f"{order}tell/<slug:build_id>/", telling.order_tell_one, name="order-tell-one"),
     path(f"{order}cancel/", orders.order_cancel, name="order-cancel"),
 ]
+
+supplier = "suppliers/<slug:public_id>/"
+suppliers_pages = [
+    path("suppliers/", suppliers.suppliers, name="suppliers"),
+    path(supplier, suppliers.supplier, name="supplier"),
+    path(f"{supplier}closed/", suppliers.supplier_closed, name="supplier-closed"),
+    path(f"{supplier}open/", suppliers.supplier_open, name="supplier-open"),
+    path(f"{supplier}offers/<slug:component_id>/breaks/", suppliers.offer_breaks, name="offer-breaks"),
+]
+stores_pages += suppliers_pages

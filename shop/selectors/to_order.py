@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 
 from django.db.models import Sum
 
+from quoting.promise import arrival_day, closed_ordinals, latest_order_day
+from quoting.request import DaySpan
 from quoting.result import LinePlan, PartPromise
 from shop.models import Build, Component, Offer, OrderState, PurchaseOrderLine
+from shop.selectors.lead_history import LeadAt, lead_at, measured_leads
 from shop.selectors.offers import order_quantity
 from shop.selectors.plan import line_plan
-from shop.selectors.shop import shop_today
+from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.stock import Stores
 
 NONE = Decimal(0)
@@ -21,10 +24,33 @@ NONE = Decimal(0)
 
 @dataclass(frozen=True, kw_only=True)
 class Wanted:
-    """Units of a part that one build needs and neither shelf nor orders cover. `part` has its order-by days."""
+    """Units of a part that one build needs and neither shelf nor orders cover. `part` has its order-by days.
+
+    `figures` how its order-by day came about; None without a finish to count back from.
+    """
 
     build: Build
     part: PartPromise
+    figures: OrderFigures | None = None
+
+    @property
+    def order_by(self) -> date | None:
+        return self.figures.order_by if self.figures else self.part.order_by
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderFigures:
+    """Order-by day = day needed at the bench - goods-in handling - lead time, around the supplier's closed days.
+
+    `lead` None: the slowest the offer names. `slack_days` from today, negative when it is past.
+    """
+
+    needed: date
+    handling_days: int
+    lead_days: int
+    lead: LeadAt | None
+    order_by: date
+    slack_days: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,8 +87,11 @@ class ToOrderRow:
         return max(-(self.days_left or 0), 0)
 
 
-def to_order(plan: LinePlan | None = None) -> tuple[ToOrderRow, ...]:
-    """What to order, the most pressing first; what only fills the shelf last."""
+def to_order(plan: LinePlan | None = None, *, sure_percent: int | None = None) -> tuple[ToOrderRow, ...]:
+    """What to order, the most pressing first; what only fills the shelf last.
+
+    `sure_percent` of deliveries come within the lead time that is counted on; None: the slowest the offer names.
+    """
     plan = plan or line_plan()
     wanted = _wanted(plan)
     stores, drafted = Stores(), _drafted()
@@ -72,15 +101,57 @@ def to_order(plan: LinePlan | None = None) -> tuple[ToOrderRow, ...]:
         offer.component_id: offer
         for offer in Offer.objects.filter(preferred=True, component__in=[row.pk for row in components.values()])
         .select_related("supplier")
+        .prefetch_related("supplier__closures")
         .order_by()
     }
+    counted = _counted(wanted, components, offers, sure_percent)
     today = shop_today()
     rows = [
-        _row(component, offers.get(component.pk), wanted.get(code, ()), stores, drafted.get(component.pk, NONE), today)
+        _row(component, offers.get(component.pk), counted.get(code, ()), stores, drafted.get(component.pk, NONE), today)
         for code, component in components.items()
     ]
     rows = [row for row in rows if row.needed or row.for_shelf]
     return tuple(sorted(rows, key=lambda row: (row.order_by or date.max, not row.needed, row.component.name)))
+
+
+def _counted(
+    wanted: Mapping[str, tuple[Wanted, ...]],
+    components: Mapping[str, Component],
+    offers: Mapping[int, Offer],
+    sure_percent: int | None,
+) -> Mapping[str, tuple[Wanted, ...]]:
+    """Each shortage with its figures."""
+    ids = [components[code].pk for code in wanted]
+    measured = measured_leads(components=ids) if sure_percent is not None else {}
+    handling, today = the_shop().handling_days, shop_today()
+    found: dict[str, tuple[Wanted, ...]] = {}
+    for code, each in wanted.items():
+        offer = offers.get(components[code].pk)
+        if offer is None or offer.lead_days is None:
+            found[code] = each
+            continue
+        real = measured.get((offer.supplier_id, offer.component_id))
+        lead = lead_at(offer, real, sure_percent) if sure_percent is not None else None
+        found[code] = tuple(replace(one, figures=_figures(one, offer, lead, handling, today)) for one in each)
+    return found
+
+
+def _figures(one: Wanted, offer: Offer, lead: LeadAt | None, handling: int, today: date) -> OrderFigures | None:
+    if one.part.order_by is None or offer.lead_days is None:
+        return None
+    closed = closed_ordinals(DaySpan(first=row.first, last=row.last) for row in offer.supplier.closures.all())
+    slow_days = max(offer.lead_high_days or 0, offer.lead_days)
+    here = arrival_day(one.part.order_by, slow_days, closed)
+    days = lead.days if lead else slow_days
+    order_by = latest_order_day(here, days, closed) if lead else one.part.order_by
+    return OrderFigures(
+        needed=here + timedelta(days=handling),
+        handling_days=handling,
+        lead_days=days,
+        lead=lead,
+        order_by=order_by,
+        slack_days=(order_by - today).days,
+    )
 
 
 def _wanted(plan: LinePlan) -> dict[str, tuple[Wanted, ...]]:
@@ -113,7 +184,7 @@ def _row(
     left_over = max(row.free + row.on_order - row.short, NONE)
     for_shelf = NONE if component.discontinued else max(component.keep_on_shelf - left_over, NONE)
     rest = max(needed + for_shelf - drafted, NONE)
-    days = [each.part.order_by for each in wanted if each.part.order_by]
+    days = [each.order_by for each in wanted if each.order_by]
     order_by = min(days, default=None)
     return ToOrderRow(
         component=component,

@@ -21,6 +21,8 @@ from shop.selectors.to_order import ToOrderRow, to_order
 from shop.services.orders import order_make
 from shop.views.answers import UNREADABLE, attempt, person_of
 
+SURE = ("50", "80", "90", "95")  # deliveries in a hundred
+
 
 @dataclass(frozen=True, kw_only=True)
 class SupplierGroup:
@@ -68,7 +70,16 @@ def _fresh(rows: Iterable[ToOrderRow], shop: Shop) -> OrderMakeForm:
 @require_safe
 @roles_required(OWNER, COUNTER)
 def orders_to_make(request: HttpRequest) -> HttpResponse:
-    return render(request, "orders/to_make.html", {"groups": supplier_groups(to_order(), the_shop())})
+    """?sure= how many deliveries in a hundred come within the lead time that is counted on."""
+    asked = request.GET.get("sure", "")
+    sure = int(asked) if asked in SURE else None
+    groups = supplier_groups(to_order(sure_percent=sure), the_shop())
+    context = {"groups": groups, "sure": sure, "choices": SURE, "today": _due_today(groups)}
+    return render(request, "orders/to_make.html", context)
+
+
+def _due_today(groups: Iterable[SupplierGroup]) -> int:
+    return sum(row.due_now for group in groups for row in group.rows)
 
 
 @require_POST

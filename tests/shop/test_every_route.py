@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -16,7 +17,7 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, reverse
 
-from shop.models import ExpectedDateChange, Feed, Mail, Shop, StepTurn
+from shop.models import ExpectedDateChange, Feed, Mail, Offer, Shop, StepTurn
 from shop.permissions import ROLES
 from shop.selectors.calendars import token_digest
 from shop.urls import urlpatterns
@@ -58,6 +59,8 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("orders/", "line_id"): lambda day: day.line.public_id,
     ("orders/", "entry"): lambda day: a_slip(day).entry,
     ("orders/", "build_id"): lambda day: day.build.public_id,
+    ("suppliers/", "public_id"): lambda day: day.supplier.public_id,
+    ("suppliers/", "component_id"): lambda day: an_offer(day).component.public_id,
     ("letters/", "mail_id"): lambda day: a_letter(day).public_id,
     ("orders/to-make/", "supplier_id"): lambda day: day.supplier.public_id,
     ("customers/", "public_id"): lambda day: day.customer.public_id,
@@ -80,6 +83,12 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("c/", "version_id"): lambda day: day.accepted.public_id,
     ("c/", "entry_id"): lambda day: day.entry.public_id,
 }
+
+
+def an_offer(day: Day) -> Offer:
+    """Something the supplier sells."""
+    values = {"unit_cost": Decimal(725), "priced_on": date(2026, 3, 2), "preferred": False}
+    return Offer.objects.get_or_create(component=day.motor, supplier=day.supplier, defaults=values)[0]
 
 
 def a_slip(day: Day) -> ExpectedDateChange:
