@@ -49,10 +49,9 @@ def share_words(bike: Bike, found: SpeedLimit, units: str) -> tuple[tuple[str, s
     drive = bike.drive
     if not isinstance(drive, GridDriveLine) or found.speed_ms <= 0.0:
         return ()
-    speed = np.array([found.speed_ms])
-    torque = drive.push_nm(found.force_at_n(speed))
+    torque_nm = float(drive.push_nm(found.force_at_n(np.array(found.speed_ms))))
     rpm = found.speed_ms * drive.turns_per_m / RAD_S_PER_RPM
-    share = float(drive.motor_shares(torque, speed)[0])
-    edge = ", past the grid's edge" if bool(drive.outside(torque, speed)[0]) else ""
-    words = f"{show_percent(share)} at {number(rpm)} rpm and {show_torque(float(torque[0]), units)}{edge}"
+    share = drive.grid.share_at(rpm, torque_nm)
+    edge = "" if drive.grid.holds(rpm, torque_nm) else ", past the grid's edge"
+    words = f"{show_percent(share)} at {number(rpm)} rpm and {show_torque(torque_nm, units)}{edge}"
     return (("Motor efficiency there", words),)

@@ -116,6 +116,11 @@ def test_one_look_for_pushing_and_holding_back_gives_what_two_would() -> None:
     assert (together[0, 0] > 0.0, together[0, 1], together[0, 2] < 0.0) == (True, 0.0, True)
 
 
+def test_drives_of_one_motor_are_one_key() -> None:
+    assert line() == line()
+    assert len({line(), line(), line(constant(0.8)), PLAIN}) == 3
+
+
 # A worse motor never takes a bike farther, faster, or up more.
 def test_a_worse_grid_never_helps() -> None:
     good, bad = (ride(hub_setup(motor={"efficiency_grid": constant(share)})) for share in (0.93, 0.75))
