@@ -2,25 +2,42 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, MutableMapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 
-from quoting.promise.odds import Timelines, odds_behind
+from quoting.promise.answer import outlook_of
+from quoting.promise.odds import Timelines, odds_of_outlook
 from quoting.promise.plan import PlannedShop
 from quoting.request import Option
 from quoting.result import Odds, Promise
 
 FROM_LEVEL, TO_LEVEL = 50.0, 80.0  # done by the first day in half of the runs, by the last in four of five (our own)
 NAMED_SHARE = 0.2  # a second cause is named from one run in five on (our own choice)
+MOST_KNOWN = 200  # answers kept beside timelines: some options of some quotes at a time (our own choice)
 
 
 @dataclass(frozen=True)
 class Simulated:
-    """Kept timelines, and the levels [%] whose days are told: 50 and 80 until finished builds say otherwise."""
+    """Kept timelines, and the levels [%] whose days are told: 50 and 80 until finished builds say otherwise.
+
+    `known` answers already worked out from these timelines; hand the same mapping on with them.
+    """
 
     timelines: Timelines
     from_level: float = FROM_LEVEL
     to_level: float = TO_LEVEL
+    known: MutableMapping[Hashable, Odds | None] = field(default_factory=dict, compare=False, repr=False)
+
+    def odds(self, planned: PlannedShop, option: Option) -> Odds | None:
+        """The odds of an option last in line. What does not touch the plan, a price, is answered from what is known."""
+        outlook = outlook_of(planned, option)
+        asked = (outlook.build, outlook.pegs, outlook.stops, planned.bearings.now, planned.shop.revision)
+        if asked not in self.known:
+            if len(self.known) >= MOST_KNOWN:
+                self.known.clear()
+            self.known[asked] = odds_of_outlook(self.timelines, planned, outlook)
+        return self.known[asked]
 
 
 def told_promise(planned: PlannedShop, option: Option, promise: Promise, simulated: Simulated | None) -> Promise:
@@ -30,7 +47,7 @@ def told_promise(planned: PlannedShop, option: Option, promise: Promise, simulat
     """
     if simulated is None or promise.finish_from is None or promise.finish_to is None:
         return promise
-    odds = odds_behind(simulated.timelines, planned, option)
+    odds = simulated.odds(planned, option)
     if odds is None:
         return promise
     odds = _aged(odds, simulated.timelines.first, planned.bearings.calendar.first)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import lru_cache
 
 from quoting import from_json
-from quoting.odds import KeptError, LevelRate, Simulated, Timelines, engine, from_bytes
+from quoting.odds import KeptError, LevelRate, Simulated, engine, from_bytes
 from quoting.result import Odds
 from shop.models import LineLock, PlanOdds
 from shop.selectors.shop import shop_today
@@ -78,17 +78,18 @@ def simulated() -> Simulated | None:
         warm_in_background()
     # Plain loops take a tenth of a second for 300 runs: until the fast ones are there, the shorter set is used.
     name = "timelines" if engine().compiled or not row.compiled else "few_timelines"
-    timelines = kept_timelines(row.pk, row.made_at, name)
-    return None if timelines is None else Simulated(timelines, row.from_level, row.to_level)
+    kept = kept_timelines(row.pk, row.made_at, name)
+    return None if kept is None else replace(kept, from_level=row.from_level, to_level=row.to_level)
 
 
 @lru_cache(maxsize=KEPT_TIMELINES)
-def kept_timelines(pk: int, made_at: datetime, name: str) -> Timelines | None:
-    """One column of one row, read once per process; `made_at` tells a row from another that had its number."""
+def kept_timelines(pk: int, made_at: datetime, name: str) -> Simulated | None:
+    """One column of one row, read once per process with the answers found in it since; `made_at` tells a row from
+    another that had its number."""
     kept = PlanOdds.objects.filter(pk=pk, made_at=made_at).values_list(name, flat=True).first()
     if kept is None:
         return None
     try:
-        return from_bytes(bytes(kept))
+        return Simulated(from_bytes(bytes(kept)))
     except KeptError:  # kept by another version of the program: the worker draws them anew
         return None

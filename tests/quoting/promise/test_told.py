@@ -6,12 +6,14 @@ from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from functools import cache
+from typing import Any
 
 import pytest
 
 from quoting import from_json, quote, to_json
 from quoting.odds import Dice, Simulated, causes_text, odds_behind, simulate_behind, told_promise
 from quoting.promise import PlannedShop, insert, prepare
+from quoting.promise import told as module
 from quoting.request import Option, QuoteRequest, ShopState
 from quoting.result import Decider, Odds, Promise
 from tests.quoting.promise.shops import build, lead, march, option, part, request, shop, step, work
@@ -113,3 +115,22 @@ def test_causes_are_named_from_one_run_in_five_on():
     said = causes_text(replace(odds, deciders=(motor, own, rare)))
     assert said == "In 7 of 10 simulated runs the motor decides; in 2 of 10 simulated runs its own hours decide."
     assert causes_text(replace(odds, deciders=(motor, own)), most=1) == f"I{motor.text[1:]}."
+
+
+def test_what_does_not_touch_the_plan_is_not_worked_out_again(monkeypatch: pytest.MonkeyPatch):
+    worked_out: list[Option] = []
+    real = module.odds_of_outlook
+
+    def counted(*given: Any) -> Odds | None:
+        worked_out.append(given[2])
+        return real(*given)
+
+    monkeypatch.setattr(module, "odds_of_outlook", counted)
+    fresh = Simulated(runs().timelines)
+    first = told(simulated=fresh)
+    dearer = replace(ASKED, parts=tuple(replace(line, unit_price=Decimal(9)) for line in ASKED.parts))
+    assert told(simulated=fresh, asked=dearer).odds == first.odds
+    assert len(worked_out) == 1
+    told(simulated=fresh, asked=option(part("motor"), work("fit", 16, "lift")))
+    told(replace(STATE, revision=6), simulated=fresh)
+    assert len(worked_out) == 3
