@@ -9,6 +9,7 @@ from datetime import date
 from quoting.promise.answer import outlook_of
 from quoting.promise.odds import Timelines, odds_of_outlook
 from quoting.promise.plan import PlannedShop
+from quoting.promise.supply import Peg
 from quoting.request import Option
 from quoting.result import Odds, Promise
 
@@ -32,12 +33,19 @@ class Simulated:
     def odds(self, planned: PlannedShop, option: Option) -> Odds | None:
         """The odds of an option last in line. What does not touch the plan, a price, is answered from what is known."""
         outlook = outlook_of(planned, option)
-        asked = (outlook.build, outlook.pegs, outlook.stops, planned.bearings.now, planned.shop.revision)
+        pegs = tuple(map(_peg_key, outlook.pegs))
+        asked = (outlook.build, pegs, outlook.stops, planned.bearings.now, planned.shop.revision)
         if asked not in self.known:
             if len(self.known) >= MOST_KNOWN:
                 self.known.clear()
             self.known[asked] = odds_of_outlook(self.timelines, planned, outlook)
         return self.known[asked]
+
+
+def _peg_key(peg: Peg) -> Hashable:
+    """All that decides when a peg's units come; a supplier's closed days belong to the revision."""
+    lead = peg.lead
+    return (replace(peg, lead=None), lead and (lead.supplier, lead.likely_days, lead.slow_days))
 
 
 def told_promise(planned: PlannedShop, option: Option, promise: Promise, simulated: Simulated | None) -> Promise:

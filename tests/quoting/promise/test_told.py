@@ -14,6 +14,7 @@ from quoting import from_json, quote, to_json
 from quoting.odds import Dice, Simulated, causes_text, odds_behind, simulate_behind, told_promise
 from quoting.promise import PlannedShop, insert, prepare
 from quoting.promise import told as module
+from quoting.promise.odds import odds_of_outlook
 from quoting.request import Option, QuoteRequest, ShopState
 from quoting.result import Decider, Odds, Promise
 from tests.quoting.promise.shops import build, lead, march, option, part, request, shop, step, work
@@ -119,7 +120,7 @@ def test_causes_are_named_from_one_run_in_five_on():
 
 def test_what_does_not_touch_the_plan_is_not_worked_out_again(monkeypatch: pytest.MonkeyPatch):
     worked_out: list[Option] = []
-    real = module.odds_of_outlook
+    real = odds_of_outlook
 
     def counted(*given: Any) -> Odds | None:
         worked_out.append(given[2])
