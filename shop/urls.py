@@ -13,6 +13,7 @@ from shop.admin import site as settings_site
 from shop.urls_changes import change_pages
 from shop.urls_money import money_pages
 from shop.urls_plan import plan_pages
+from shop.urls_tax import tax_pages
 from shop.urls_stores import orders_pages, stores_pages
 from shop.views import (
     bench,
@@ -214,5 +215,6 @@ urlpatterns = [
     *pattern_page,
     *quotes,
     *change_pages,
+    *tax_pages,
     *settings,
 ]

@@ -6,6 +6,7 @@ from django import forms
 
 from shop.forms.base import ShopForm
 from shop.forms.days import DayField
+from shop.models import ExemptKind, TaxAuthority
 
 
 class CustomerForm(ShopForm):
@@ -16,6 +17,16 @@ class CustomerForm(ShopForm):
     email = forms.EmailField(label="Mail address", required=False)
     address = forms.CharField(label="Address", required=False, max_length=400, widget=forms.Textarea(attrs={"rows": 3}))
     exempt_certificate = forms.CharField(label="Tax exemption certificate", max_length=60, required=False)
+    exempt_kind = forms.ChoiceField(
+        label="Kind of exemption", choices=[("", "Not said"), *ExemptKind.choices], required=False
+    )
+    exempt_authority = forms.ModelChoiceField(
+        label="It holds with",
+        queryset=TaxAuthority.objects.order_by("name"),
+        required=False,
+        empty_label="Everybody",
+        help_text="Whose certificate it is. A sale taxed where this authority does not tax is taxed all the same.",
+    )
     exempt_until = DayField(label="Exemption valid until", required=False)
     notes = forms.CharField(
         label="Notes",

@@ -177,6 +177,11 @@ class PriceForm(ShopForm):
     """What is put on or taken off: contingency, discount, allowance for the old engine."""
 
     contingency_rate = ShareField(label="Contingency", low=Decimal(0), high=Decimal(50), required=False)
+    contingency_in_labor = forms.BooleanField(
+        label="Within the hours, not a line of its own",
+        required=False,
+        help_text="The customer sees hours at a higher rate.",
+    )
     discount_rate = ShareField(label="Discount", low=Decimal(0), high=Decimal(100), required=False)
     discount_amount = AmountField(label="or an amount", required=False)
     discount_reason = forms.CharField(label="Reason for the discount", max_length=160, required=False)

@@ -11,7 +11,7 @@ from django import forms
 
 from shop.forms.base import ShopForm
 from shop.forms.days import DayField, TimeField
-from shop.forms.fields import AmountField, MeasureField, PlainMeasureField, ShareField, WholeField
+from shop.forms.fields import AmountField, HoursField, MeasureField, PlainMeasureField, ShareField, WholeField
 from shop.models import (
     CountrySheet,
     KeptBasis,
@@ -21,6 +21,7 @@ from shop.models import (
     Shop,
     TaxPlace,
     TaxRounding,
+    TaxSourcing,
     Units,
 )
 
@@ -60,6 +61,11 @@ class SettingsForm(ShopForm):
         help_text="Its limits on conversions are held against every quote.",
     )
     tax_rounding = forms.ChoiceField(label="Tax is rounded", choices=TaxRounding.choices)
+    tax_sourcing = forms.ChoiceField(
+        label="What leaves by carrier is taxed in",
+        choices=TaxSourcing.choices,
+        help_text="What is picked up is taxed here.",
+    )
     deposit_rate = ShareField(label="Deposit", high=ALL, low=Decimal(0), help_text="Share of the price.")
     deposit_minimum = AmountField(label="At least")
     deposit_fixed = AmountField(label="Fixed amount instead", required=False, help_text="Empty takes the share.")
@@ -85,6 +91,16 @@ class SettingsForm(ShopForm):
     hours_percentile = WholeField(
         label="Hours quoted at, percentile", low=Decimal(5), high=Decimal(95), help_text="60: enough in 6 builds of 10."
     )
+    learn_hours = forms.BooleanField(
+        label="Finished builds shift the estimates of new quotes",
+        required=False,
+        help_text="By what they took against their estimate; each step says by how much and from how many builds.",
+    )
+    change_deposit_rate = ShareField(
+        label="Further deposit on a change", high=ALL, low=Decimal(0), help_text="Share of what it adds to the price."
+    )
+    replanning_h = HoursField(label="Planning a change takes", high=Decimal(40), help_text="Charged; 0 for nothing.")
+    replanning_rate = AmountField(label="At, an hour")
     contingency_rate = ShareField(label="Contingency", low=Decimal(0), high=ALL)
     margin_floor = ShareField(label="Margin asks for a decision below", low=Decimal(0), high=Decimal("99.9"))
     discount_limit = ShareField(label="Most the counter may give away", low=Decimal(0), high=ALL)
@@ -110,7 +126,7 @@ class SettingsForm(ShopForm):
         (
             "Tax and registration",
             "Rates and limits are the shop's responsibility; ask the authority.",
-            ("home_tax_place", "tax_rounding", "home_country_sheet"),
+            ("home_tax_place", "tax_rounding", "tax_sourcing", "home_country_sheet"),
         ),
         (
             "Deposit",
@@ -132,12 +148,18 @@ class SettingsForm(ShopForm):
             (
                 "valid_days",
                 "hours_percentile",
+                "learn_hours",
                 "contingency_rate",
                 "margin_floor",
                 "discount_limit",
                 "stale_after_days",
                 "handling_days",
             ),
+        ),
+        (
+            "Changes to a running build",
+            "Asked on every change order from now on.",
+            ("change_deposit_rate", "replanning_h", "replanning_rate"),
         ),
         (
             "What range and weight are worked out with",

@@ -90,7 +90,9 @@ def customer_page(token: str) -> CustomerPage:
     versions.sort(key=lambda each: -each.number)
     changes = {
         change.version_id: change
-        for change in ChangeOrder.objects.filter(version__quote=quote).select_related("version")
+        for change in ChangeOrder.objects.filter(version__quote=quote)
+        .select_related("version")
+        .defer("version__request", "version__result")
     }
     if not versions:
         raise Quote.DoesNotExist(f"{quote} has not been offered")

@@ -170,11 +170,12 @@ def open_needs() -> QuerySet[PartNeed]:
 
 
 def need_rows(needs: Iterable[PartNeed]) -> tuple[NeedRow, ...]:
-    """Needs with what is reserved and issued for them. Two queries besides the needs' own."""
+    """Needs with what is reserved and issued for them, but for those a change order took off. Two queries besides the
+    needs' own.
+    """
     kept, issued = reserved_by_need(), issued_by_need()
-    return tuple(
-        NeedRow(need=need, reserved=kept.get(need.pk, NONE), issued=issued.get(need.pk, NONE)) for need in needs
-    )
+    rows = (NeedRow(need=need, reserved=kept.get(need.pk, NONE), issued=issued.get(need.pk, NONE)) for need in needs)
+    return tuple(row for row in rows if row.need.quantity or row.reserved or row.issued)
 
 
 def lines_due() -> tuple[DueLine, ...]:

@@ -46,6 +46,7 @@ def engine_rates(rows: Iterable[TaxRate]) -> tuple[DatedRate, ...]:
             cap=row.cap,
             threshold=row.threshold,
             per_item=row.per_item,
+            whole=row.whole,
         )
         for row in rows
     )

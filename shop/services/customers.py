@@ -9,7 +9,7 @@ from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shop.models import Customer
+from shop.models import Customer, TaxAuthority
 from shop.services.events import event_write
 
 
@@ -20,6 +20,8 @@ class CustomerValues(TypedDict, total=False):
     address: str
     notes: str
     exempt_certificate: str
+    exempt_kind: str
+    exempt_authority: TaxAuthority | None
     exempt_until: date | None
 
 
@@ -37,8 +39,8 @@ def customer_save(
         if getattr(row, name) != value:
             setattr(row, name, value)
             changed.append(name)
-    if row.exempt_until and not row.exempt_certificate:
-        raise ValidationError({"exempt_certificate": "Enter the certificate's number, or clear its date."})
+    if (row.exempt_until or row.exempt_kind or row.exempt_authority) and not row.exempt_certificate:
+        raise ValidationError({"exempt_certificate": "Enter the certificate's number, or clear what is said of it."})
     row.full_clean()
     if customer is not None and not changed:
         return row

@@ -15,7 +15,7 @@ from shop.importing.files import MOST_BYTES
 from shop.importing.plan import ImportPlan, plan_import
 from shop.importing.problems import FileError
 from shop.importing.written import FORMATS, TYPES, components_file, explained_file, template_file
-from shop.models import Component, ImportFile
+from shop.models import Component, ImportFile, ImportSubject
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.shop import shop_today
 from shop.services.catalogue_import import import_file_apply, import_file_keep
@@ -61,7 +61,8 @@ def catalogue_import_apply(request: HttpRequest, public_id: str) -> HttpResponse
 
 def _own_file(request: HttpRequest, public_id: str) -> ImportFile:
     """Only who uploaded a file sees it."""
-    return get_object_or_404(ImportFile, public_id=public_id, person=person_of(request))
+    rows = ImportFile.objects.filter(subject=ImportSubject.COMPONENTS)
+    return get_object_or_404(rows, public_id=public_id, person=person_of(request))
 
 
 def _looked_over(request: HttpRequest, file: ImportFile, refused: str = "") -> HttpResponse:

@@ -74,6 +74,7 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("catalogue/", "kind"): lambda day: "motor",
     ("catalogue/", "form"): lambda day: "csv",
     ("catalogue/import/", "public_id"): lambda day: UNKNOWN,
+    ("tax/import/", "public_id"): lambda day: UNKNOWN,
     ("bench-plan/turns/", "turn_id"): lambda day: a_turn(day).public_id,
     ("calendars/", "public_id"): lambda day: a_feed(day).public_id,
     ("calendars/", "token"): lambda day: a_feed(day) and FEED_TOKEN,
@@ -104,7 +105,7 @@ def a_letter(day: Day) -> Mail:
 
 
 # Rows only the person who made them sees: to everybody else they are not there.
-ONES_OWN = {"catalogue-import-file", "catalogue-import-apply"}
+ONES_OWN = {"catalogue-import-file", "catalogue-import-apply", "tax-import-file", "tax-import-apply"}
 # Parameters that are no id of a row, or name one that may be gone already: any value is answered with what to do.
 NO_ID = {
     ("check-decide", "rule"),

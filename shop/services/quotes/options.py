@@ -26,6 +26,7 @@ LINES = ("parts", "steps", "extras", "decisions")
 class OptionValues(TypedDict, total=False):
     label: str
     contingency_rate: Decimal
+    contingency_in_labor: bool
 
 
 @transaction.atomic

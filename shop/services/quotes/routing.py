@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from shop.models import OptionStep, QuoteOption, RoutingStep
-from shop.selectors.routing import Routing
+from shop.models import OptionStep, QuoteOption
+from shop.selectors.routing import RoutedStep, Routing
 
-COPIED = ("label", "skill_id", "bench_type_id", "low_h", "likely_h", "high_h", "lead_days", "needs_kinds")
+COPIED = (
+    "label",
+    "skill_id",
+    "bench_type_id",
+    "low_h",
+    "likely_h",
+    "high_h",
+    "lead_days",
+    "needs_kinds",
+    "learned_factor",
+    "learned_builds",
+)
 
 
 def steps_load(option: QuoteOption, routing: Routing) -> None:
@@ -39,10 +50,10 @@ def steps_reload(option: QuoteOption, old: Routing, new: Routing) -> None:
         option.steps.filter(code=code).update(position=number)
 
 
-def _copied(option: QuoteOption, step: RoutingStep, position: int) -> OptionStep:
+def _copied(option: QuoteOption, step: RoutedStep, position: int) -> OptionStep:
     values = {name: getattr(step, name) for name in COPIED}
     return OptionStep(option=option, code=step.code, position=position, **values)
 
 
-def _changed(step: OptionStep, source: RoutingStep) -> bool:
+def _changed(step: OptionStep, source: RoutedStep) -> bool:
     return any(getattr(step, name) != getattr(source, name) for name in COPIED)

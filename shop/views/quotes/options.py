@@ -94,8 +94,9 @@ def option_price(request: HttpRequest, public_id: str, key: str) -> HttpResponse
 
     @transaction.atomic
     def write(values: dict[str, Any]) -> None:
-        if values["contingency_rate"] != option.contingency_rate:
-            option_change(option=option, person=person, contingency_rate=values["contingency_rate"])
+        contingency = {name: values[name] for name in ("contingency_rate", "contingency_in_labor")}
+        if contingency != {name: getattr(option, name) for name in contingency}:
+            option_change(option=option, person=person, **contingency)
         discount = {name: values[f"discount_{name}"] for name in ("rate", "amount", "reason")}
         if discount != {name: getattr(option, f"discount_{name}") for name in discount}:
             option_set_discount(option=option, person=person, **discount)

@@ -18,7 +18,7 @@ from shop.charts import BarChart, LineChart, axle_chart, power_chart, range_char
 from shop.forms.base import ShopForm
 from shop.forms.people import CustomerForm, DonorForm
 from shop.forms.quotes import ExtraForm, LabelForm, NewStepForm, NoteForm, PackForm, PriceForm, SaleForm, WishesForm
-from shop.models import OPTION_KEYS, ChangeOrder, OptionExtra, Quote, QuoteOption, QuoteVersion, Shop
+from shop.models import OPTION_KEYS, ChangeOrder, Job, OptionExtra, Quote, QuoteOption, QuoteVersion, Shop, TaxSourcing
 from shop.permissions import OWNER, roles_of
 from shop.readings import OptionReadings, option_readings
 from shop.selectors.change_page import ChangeEffect, effect_of
@@ -26,6 +26,7 @@ from shop.selectors.odds import simulated
 from shop.selectors.requests import options_with_lines, quote_request
 from shop.selectors.running import change_of
 from shop.selectors.shop import the_shop
+from shop.selectors.tax_lookup import LookUp, tax_lookup, zip_of
 from shop.views.quotes.findings import FindingView, finding_views
 from shop.views.quotes.lines import PartView, StepView, part_views, step_views
 
@@ -95,6 +96,23 @@ class CounterPage:
         if self.change is None or self.result is None:
             return None
         return effect_of(self.change, request=self.request, result=self.shown)
+
+    @cached_property
+    def at_address(self) -> LookUp | None:
+        """Who taxes at the customer's address, where a state's ZIP codes were read; None when it says nothing new."""
+        customer = self.quote.customer
+        if customer is None or not zip_of(customer.address)[0]:
+            return None
+        found = tax_lookup(customer.address, self.request.day)
+        known = [each.place for each in found.candidates if each.place is not None]
+        here = self.version.tax_place
+        return found if found.candidates and not (found.is_sure and known == [here]) else None
+
+    @property
+    def taxed_where_delivered(self) -> bool:
+        """The shop taxes what leaves by carrier at its destination, and this does."""
+        leaves = self.version.by_carrier or self.quote.job == Job.PARTS_KIT
+        return leaves and self.shop.tax_sourcing == TaxSourcing.DELIVERY
 
     @cached_property
     def shown(self) -> OptionResult | None:

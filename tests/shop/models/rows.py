@@ -89,6 +89,13 @@ def rate_values() -> Values:
     }
 
 
+def change_values() -> dict[str, Any]:
+    base = changed_base()
+    build = base.build
+    version = models.QuoteVersion.objects.create(quote=base.quote, number=2)
+    return {"number": "B-1-C1", "build": build, "base": base, "version": version, "reason": "more"}
+
+
 MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.Bay: lambda: {"family": make_family(), "name": "tail", "length_mm": 1, "width_mm": 1, "height_mm": 1},
     models.BenchDowntime: lambda: {"bench": bench(), "first": DAY, "last": NEXT},
@@ -237,7 +244,14 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
         "authority": models.TaxAuthority.objects.create(name="Elsewhere", level="city"),
     },
     models.TaxRate: rate_values,
+    models.TaxBoundary: lambda: {"state": "98", "kind": "Z", "zip_low": "98001", "zip_high": "98009", "begin": DAY},
+    models.ChangeOrder: change_values,
 }
+
+
+def changed_base() -> models.QuoteVersion:
+    """The version a build was made by, the same each time."""
+    return (models.Build.objects.first() or make_build()).version
 
 
 def two_needs() -> list[models.PartNeed]:

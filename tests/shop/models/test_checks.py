@@ -8,13 +8,26 @@ from typing import Any
 
 import pytest
 from django.apps import apps
+from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.db.models import CheckConstraint, Model
 
 from shop import models
 from tests.shop.made_builds import make_accepted, make_build
 from tests.shop.made_shop import make_customer
-from tests.shop.models.rows import DAY, MAKERS, NEXT, NOON, ONE, component, entry, need, steps_of_one_build, two_needs
+from tests.shop.models.rows import (
+    DAY,
+    MAKERS,
+    NEXT,
+    NOON,
+    ONE,
+    changed_base,
+    component,
+    entry,
+    need,
+    steps_of_one_build,
+    two_needs,
+)
 
 pytestmark = pytest.mark.django_db
 ZERO, MINUS = Decimal(0), Decimal("-0.01")
@@ -29,6 +42,13 @@ def offered() -> models.QuoteVersion:
 AN_INVOICE: dict[str, Any] = {"kind": "invoice", "method": "", "receipt": None, "document": "INV-1"}
 NEED: dict[str, Any] = {"need": need}  # made when it is tried
 
+AGREED: dict[str, Any] = {
+    "accepted_at": NOON,
+    "accepted_by": lambda: User.objects.create_user("till"),
+    "agreed_on": DAY,
+    "agreed_by": "Robin",
+    "agreed_how": "signed",
+}
 FROM_ODDS: dict[str, Any] = {"odds": {}, "from_level": 50.0, "to_level": 80.0}
 
 # constraint: the changes it accepts, the changes it refuses.
@@ -144,7 +164,7 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "part_quantity_above_zero": ([{"quantity": Decimal("0.001")}], [{"quantity": ZERO}]),
     "option_step_hours_not_negative": ([{"hours": ZERO}, {"hours": None}], [{"hours": MINUS}]),
     "option_step_hours_rise": ([{"high_h": 1}], [{"low_h": 1}, {"low_h": 1, "likely_h": 2, "high_h": 1}]),
-    "need_quantity_above_zero": ([{"quantity": Decimal("0.001")}], [{"quantity": ZERO}]),
+    "need_quantity_not_negative": ([{"quantity": ZERO}], [{"quantity": MINUS}]),
     "paper_is_of_its_thing": (
         [
             {},
@@ -289,6 +309,37 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
         [{"end": date(2018, 12, 31)}],
     ),
     "tax_rate_is_a_share": ([{"rate": ZERO}], [{"rate": MINUS}, {"rate": 1}]),
+    "tax_rate_whole_has_threshold": (
+        [{"whole": True, "threshold": 100}, {"threshold": ZERO}],
+        [{"whole": True}, {"whole": True, "threshold": ZERO}],
+    ),
+    "shop_change_deposit_rate_is_a_share": (
+        [{"change_deposit_rate": ZERO}, {"change_deposit_rate": 1}],
+        [{"change_deposit_rate": MINUS}, {"change_deposit_rate": Decimal("1.01")}],
+    ),
+    "shop_replanning_not_negative": ([{}], [{"replanning_h": MINUS}, {"replanning_rate": MINUS}]),
+    "boundary_zip_in_order": ([{"zip_high": "98001"}], [{"zip_high": "98000"}]),
+    "boundary_extension_fits_kind": (
+        [{}, {"kind": "4", "plus_low": "0001", "plus_high": "0001"}],
+        [
+            {"plus_low": "0001", "plus_high": "0002"},
+            {"kind": "4"},
+            {"kind": "4", "plus_low": "0002", "plus_high": "0001"},
+        ],
+    ),
+    "boundary_in_order": ([{"end": DAY}], [{"end": BEFORE}]),
+    "change_is_another_version": ([{}], [{"version": lambda: changed_base()}]),
+    "change_has_a_reason": ([{}], [{"reason": ""}]),
+    "change_accepted_by_both": (
+        [{}, AGREED],
+        [
+            {"agreed_by": "Robin"},
+            {**AGREED, "agreed_by": ""},
+            {**AGREED, "agreed_how": ""},
+            {**AGREED, "accepted_by": None},
+            {**AGREED, "agreed_on": None},
+        ],
+    ),
     "tax_rate_zero_when_not_taxed": ([{"taxed": False, "rate": ZERO}], [{"taxed": False}]),
 }
 IN_MODELS: dict[str, type[Model]] = {

@@ -123,7 +123,7 @@ def test_the_page_carries_none_of_the_shops_own_figures(version: QuoteVersion, o
     page = customer_page(version.quote.link_token)
     assert {field.name for field in fields(page)} == {
         "customer_name", "title", "quote_number", "version", "is_open", "build", "steps_done", "steps", "promises",
-        "moves", "money", "papers",
+        "moves", "money", "papers", "change",
     }  # fmt: skip
     # What was frozen holds costs and margins: it is not even read.
     assert page.version.get_deferred_fields() == {"request", "result"}

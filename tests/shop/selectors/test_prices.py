@@ -102,5 +102,5 @@ def test_the_catalogue_leaves_out_what_cannot_be_offered(shop: Shop) -> None:
 @pytest.mark.parametrize("rows", [1, 19])
 def test_queries_stay_flat(shop: Shop, rows: int, django_assert_num_queries) -> None:
     make_sound_components(DAY, only=list(SOUND)[:rows])
-    with django_assert_num_queries(5):  # shop, offers, rates, balances, components
+    with django_assert_num_queries(6):  # shop, offers, their breaks, rates, balances, components
         assert len(catalogue_items(day=DAY)) == rows

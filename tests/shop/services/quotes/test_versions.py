@@ -55,7 +55,7 @@ def test_one_draft_at_a_time(offered: QuoteVersion) -> None:
 def test_an_accepted_quote_is_not_revised(offered: QuoteVersion) -> None:
     offered.state, offered.accepted_option = "accepted", "A"
     offered.save()
-    with pytest.raises(Refused, match=r"is accepted and being built. Start a new quote"):
+    with pytest.raises(Refused, match=r"is accepted and being built. Begin a change order"):
         version_revise(version=offered, person=None)
 
 
