@@ -83,8 +83,8 @@ class LineRow:
 
     @property
     def decides(self) -> str:
-        """What most often decides the finish, in words; empty without odds."""
-        return causes_text(self.odds, most=1) if self.odds else ""
+        """ "In 7 of 10 runs the motor decides.", what most often does; empty without odds."""
+        return causes_text(self.odds, most=1).replace("simulated run", "run") if self.odds else ""
 
     @property
     def promise_moved(self) -> tuple[PromiseEntry, PromiseEntry] | None:
