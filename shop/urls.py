@@ -11,6 +11,7 @@ from django.views.generic import RedirectView
 
 from shop.admin import site as settings_site
 from shop.urls_changes import change_pages
+from shop.urls_exports import export_pages
 from shop.urls_money import money_pages
 from shop.urls_plan import plan_pages
 from shop.urls_tax import tax_pages
@@ -216,5 +217,6 @@ urlpatterns = [
     *quotes,
     *change_pages,
     *tax_pages,
+    *export_pages,
     *settings,
 ]

@@ -74,6 +74,8 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("catalogue/", "kind"): lambda day: "motor",
     ("catalogue/", "form"): lambda day: "csv",
     ("catalogue/import/", "public_id"): lambda day: UNKNOWN,
+    ("exports/", "table"): lambda day: "ledger",
+    ("exports/", "form"): lambda day: "csv",
     ("tax/import/", "public_id"): lambda day: UNKNOWN,
     ("bench-plan/turns/", "turn_id"): lambda day: a_turn(day).public_id,
     ("calendars/", "public_id"): lambda day: a_feed(day).public_id,
