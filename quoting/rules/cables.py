@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from quoting.parts import Cable
 from quoting.rules.facts import Facts
 from quoting.rules.registry import Applies, rule
 from quoting.rules.said import Lacks, Says, above, at_most, plainly
-from quoting.rules.ways_out import act, exchange
+from quoting.rules.ways_out import act, exchange, exchange_of
 from quoting.setup import Fitted
 from quoting.show import show_amps, show_percent, show_section, show_volts
 from quoting.wiring import TEN_SECOND_ALLOWANCE, leg_of, phase_voltage_v
@@ -27,6 +29,11 @@ FREE_AIR = 1.5
 def with_cable(circuit: str) -> Applies:
     """Where a cable of that circuit is on the option."""
     return lambda facts, item: any(cable.part.circuit == circuit for cable in facts.setup.all(Cable))
+
+
+def cable_of(circuit: str) -> Callable[[Facts], Fitted[Cable] | None]:
+    """The first cable of that circuit."""
+    return lambda facts: next((item for item in facts.setup.all(Cable) if item.part.circuit == circuit), None)
 
 
 def in_circuit(circuit: str) -> Applies:
@@ -158,7 +165,8 @@ def battery_cable_drop(facts: Facts, drop_v: float, nominal_v: float) -> Says:
         f"It drops {show_volts(drop_v)}, {show_percent(drop_v / nominal_v, 1)} of {show_volts(nominal_v)}; 3 % "
         "is the most."
     )
-    return at_most("check", text, drop_v, limit_v, "V", act("Shorten the run"), exchange("cable"))
+    thicker = exchange_of("cable", cable_of("battery"))
+    return at_most("check", text, drop_v, limit_v, "V", act("Shorten the run"), thicker)
 
 
 @rule(
@@ -183,8 +191,8 @@ def phase_cable_drop(facts: Facts, drop_v: float, nominal_v: float, modulation: 
         f"It drops {show_volts(drop_v)} between two phases, {show_percent(drop_v / motor_v, 1)} of the "
         f"{show_volts(motor_v)} the motor gets at full voltage use; 3 % is the most."
     )
-    second = act("Run a second conductor beside each phase")
-    return at_most("check", text, drop_v, limit_v, "V", act("Shorten the run"), second, exchange("cable"))
+    second, thicker = act("Run a second conductor beside each phase"), exchange_of("cable", cable_of("phase"))
+    return at_most("check", text, drop_v, limit_v, "V", act("Shorten the run"), second, thicker)
 
 
 @rule(

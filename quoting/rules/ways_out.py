@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
 
 from quoting.parts import KINDS, Part
 from quoting.request import CatalogueItem
@@ -44,6 +46,16 @@ def exchange(kind: str) -> Way:
     return look
 
 
+def exchange_of(kind: str, pick: Callable[[Facts], Fitted[Any] | None]) -> Way:
+    """As `exchange`, of the line `pick` finds: for rules that speak of the option and mean one of its several lines."""
+
+    def look(asked: Asked) -> tuple[WayOut, ...]:
+        item = pick(asked.facts)
+        return exchange(kind)(replace(asked, item=item)) if item else ()
+
+    return look
+
+
 def passing(asked: Asked, kind: str) -> Iterator[CatalogueItem]:
     """The catalogue's parts of a kind, best first, for which the asking rule is silent and no other rule stops."""
     facts, rule = asked.facts, rule_called(asked.rule)
@@ -63,8 +75,8 @@ def passing(asked: Asked, kind: str) -> Iterator[CatalogueItem]:
 
 
 def _speaks_of(answer: Outcome, new: Fitted[Part], asked: Fitted[Part] | None) -> bool:
-    """Whether the rule still speaks: about the new line where it was asked about one, else at all."""
-    return any(asked is None or item is new for _, item in answer.said)
+    """Whether the rule still speaks: about the line it was asked about or what stands for it now, else at all."""
+    return any(asked is None or item is None or item is new or item is asked for _, item in answer.said)
 
 
 def _new_stops(facts: Facts, tried: Facts, kind: str) -> bool:

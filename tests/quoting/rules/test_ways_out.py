@@ -9,7 +9,18 @@ import pytest
 
 from quoting.request import CatalogueItem
 from quoting.result import Finding, WayOut
-from tests.quoting.rules.bike import BMS, CELL, CHARGER, CONTROLLER, SWITCHES, TORQUE_ARMS, Bike, Spec
+from tests.quoting.rules.bike import (
+    BATTERY_CABLE,
+    BMS,
+    CELL,
+    CHARGER,
+    CONTROLLER,
+    PHASE_CABLE,
+    SWITCHES,
+    TORQUE_ARMS,
+    Bike,
+    Spec,
+)
 
 
 def item(code: str, kind: str, spec: Spec, price: str = "100", free: int = 0, gone: bool = False) -> CatalogueItem:
@@ -163,3 +174,44 @@ def test_bms_offers_cover_current_and_series(bike: Bike) -> None:
     )
     finding = the(replace(bike.with_("bms", cont_a=119), catalogue=catalogue), "bms-continuous-current")
     assert offered(finding) == ["good"]
+
+
+# 30 m of phase cable, 10 m a phase: 35 mm² drops √3 × 160 A × 6.737 mΩ = 1.87 V of 1.451 V allowed, 50 mm²
+# (0.386 ohm/km) 1.30 V. 40 m of battery cable, 120 A: 50 mm² 0.4694 mΩ/m drops 2.25 V of 2.16 V, 70 mm²
+# (0.272 ohm/km) 1.59 V.
+@pytest.mark.parametrize(
+    ("slot", "meters", "rule", "thicker"),
+    [("phase cable", 30, "phase-cable-drop", "P50"), ("battery cable", 40, "battery-cable-drop", "B70")],
+)
+def test_a_thicker_cable_of_the_same_circuit_is_offered(
+    slot: str, meters: int, rule: str, thicker: str, bike: Bike
+) -> None:
+    catalogue = (
+        item("P16", "cable", {**PHASE_CABLE, "area_mm2": 16}, free=20),
+        item("P50", "cable", {**PHASE_CABLE, "area_mm2": 50, "ampacity_a": 250}),
+        item("B35", "cable", {**BATTERY_CABLE, "area_mm2": 35}, free=20),
+        item("B70", "cable", {**BATTERY_CABLE, "area_mm2": 70, "ampacity_a": 310}),
+    )
+    finding = the(replace(bike.line(slot, quantity=Decimal(meters)), catalogue=catalogue), rule)
+    assert offered(finding) == [thicker]
+
+
+def test_a_liquid_cooled_motor_is_offered_its_pump(bike: Bike) -> None:
+    catalogue = (
+        item("LED", "lamp", {"load_w": 30, "supply_v": 12}, free=3),
+        item("FAN", "lamp", {"load_w": 12, "supply_v": 12, "cools": "forced-air"}, free=3),
+        item("PUMP", "lamp", {"load_w": 22, "supply_v": 12, "cools": "liquid"}),
+    )
+    finding = the(replace(bike.with_("motor", cooling="liquid"), catalogue=catalogue), "motor-cooling-missing")
+    assert offered(finding) == ["PUMP"]
+
+
+def test_only_the_wheel_of_that_end_is_offered_for_a_brake_of_another_kind(bike: Bike) -> None:
+    wheel = {"rim_inch": 18, "rim_width_inch": 2.5, "spacing_mm": 189.5, "axle_mm": 12, "rated_kg": 250}
+    catalogue = (
+        item("W-REAR", "wheel", {**wheel, "end": "rear"}, free=2),
+        item("W-FRONT", "wheel", {**wheel, "end": "front"}),
+    )
+    braked = bike.plus("front brake", "brake", end="front", brake_kind="drum", side="left", rated_mass_kg=400)
+    finding = the(replace(braked, catalogue=catalogue), "brake-kind-differs")
+    assert offered(finding) == ["W-FRONT"]
