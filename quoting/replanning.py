@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from quoting.promise.replan.run import LISTS, SOLVER, STANDING, Limits, Rebooked, Replanned, replan
+from quoting.promise.replan.replanned import Rebooked, Replanned
+from quoting.promise.replan.run import LISTS, SOLVER, STANDING, Limits, replan
 from quoting.promise.replan.solve import Effort
 
 __all__ = ["LISTS", "SOLVER", "STANDING", "Effort", "Limits", "Rebooked", "Replanned", "replan"]

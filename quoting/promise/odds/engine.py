@@ -18,19 +18,21 @@ from threading import Lock
 from types import FunctionType
 from typing import Any
 
-from quoting.promise.odds import laying, working
+from quoting.promise.odds import gaps, laying, morning, plans, working
 
 LAYING = (
     "first_after", "day_of", "back_from_outside", "over_leave", "earliest", "best", "book", "clear", "new_lanes",
-    "worked_through", "lay_build", "carry_on", "lay_line", "foresee_samples", "pack_samples", "insert_samples",
-    "bench_waits",
+    "worked_through", "lay_build",
 )  # fmt: skip
-WORKING = (
-    "new_state", "pass_through", "take_up", "in_any", "look_round", "queue_up", "plan_morning", "start_next",
-    "work_day", "soonest", "run_shop", "run_samples",
-)  # fmt: skip
+PLANS = ("carry_on", "lay_line", "foresee_samples")
+GAPS = ("pack_samples", "insert_samples", "bench_waits")
+MORNING = ("in_any", "look_round", "queue_up", "plan_morning")
+WORKING = ("new_state", "pass_through", "take_up", "start_next", "work_day", "soonest", "run_shop", "run_samples")
 FUNCTIONS: dict[str, FunctionType] = {
     **{name: getattr(laying, name) for name in LAYING},
+    **{name: getattr(plans, name) for name in PLANS},
+    **{name: getattr(gaps, name) for name in GAPS},
+    **{name: getattr(morning, name) for name in MORNING},
     **{name: getattr(working, name) for name in WORKING},
 }  # in such an order that each comes after those it calls
 

@@ -1,28 +1,33 @@
 """What no plan can beat: the shortest-remaining-time relaxation for each bench type and each set of skills.
 
-All work a group does is taken as one machine as fast as the group is large, free to break work off at any time; on it
-shortest remaining time first has the least total of the finishes (Schrage, Operations Research 16 (1968), from memory).
-Before its first step in the group a build takes at least its head, after its last at least its tail.
+All work a group does is taken as one machine as fast as the part of the group that is there, free to break work off at
+any time; on it shortest remaining time first has by any moment done as many jobs as can be done (Schrage, Operations
+Research 16 (1968); Smith, Operations Research 26 (1978); from memory). So the k-th finish of the shop is no earlier
+than the k-th there and the least work that follows, for every k and every group at once; nor than the k-th when each
+build has the shop to itself. Before its first step in the group a build takes at least its head.
 """
 
 from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from quoting.promise.replan.problem import Problem
-from quoting.promise.replan.windows import heads, tails
+import numpy as np
 
-EXHAUSTIVE = 6  # sets of skills up to this many groups are all tried (our own choice)
+from quoting.promise.odds.arrays import Floats
+from quoting.promise.replan.capacity import Capacity
+from quoting.promise.replan.problem import Problem
+from quoting.promise.replan.windows import alone, tails
+
+EXHAUSTIVE = 8  # sets of skills up to this many groups are all tried (our own choice)
 
 
 def alone_finishes(problem: Problem) -> list[int]:
     """The earliest finish of each job with everything free [slot]."""
     ends = [max(job.gate, problem.now) for job in problem.jobs]
-    for task, start in zip(problem.tasks, heads(problem), strict=True):
-        end = task.fixed[1] if task.fixed else start + task.length
+    for task, end in zip(problem.tasks, alone(problem)[1], strict=True):
         ends[task.job] = max(ends[task.job], end)
     return ends
 
@@ -38,40 +43,65 @@ def lateness_bound(problem: Problem) -> int:
 
 def flow_bound(problem: Problem) -> int:
     """A total of the finishes no plan goes below [slots, from slot 0]."""
-    first, after, alone = heads(problem), tails(problem), alone_finishes(problem)
-    best = sum(alone)
-    for size, tasks in _groups(problem):
-        best = max(best, _relaxed(problem, size, tasks, first, after, alone))
-    return best
+    if not problem.jobs:
+        return 0
+    finishes = alone_finishes(problem)
+    first, after = alone(problem)[0], tails(problem)
+    least = np.sort(np.array(finishes, np.float64))
+    seen: set[tuple[int, ...]] = set()
+    for capacity, tasks in _groups(problem):
+        for part in _parts(problem, tasks):
+            if part not in seen:
+                seen.add(part)
+                np.maximum(least, _relaxed(problem, capacity, part, first, after, finishes), out=least)
+    return int(np.ceil(least - 1e-6).sum())
 
 
-def _groups(problem: Problem) -> Iterator[tuple[int, list[int]]]:
-    """(how many, tasks that need one of them) for each pool, set of single benches, and set of crews."""
+def _groups(problem: Problem) -> Iterator[tuple[Capacity, list[int]]]:
+    """(capacity, tasks that need it) for each pool, set of single benches, and set of crews."""
     free = [number for number, task in enumerate(problem.tasks) if task.fixed is None and task.length]
-    for pool, capacity in enumerate(problem.pools):
+    for pool, size in enumerate(problem.pools):
         users = [number for number in free if any(used == pool for used, _ in problem.tasks[number].uses)]
         if users and all(units == 1 for number in users for _, units in problem.tasks[number].uses):
-            yield capacity, users
+            held = [(low, high, units) for used, low, high, units in problem.held_pools if used == pool]
+            yield Capacity.of(problem.now, size, held), users
     for benches in sorted({problem.tasks[number].benches for number in free} - {()}):
-        yield len(benches), [number for number in free if problem.tasks[number].benches == benches]
+        users = [number for number in free if problem.tasks[number].benches == benches]
+        yield Capacity.of_lanes(problem.now, benches, problem.held_benches, problem.down), users
+    for people in _crews(problem, free):
+        users = [
+            number for number in free if problem.tasks[number].able and people.issuperset(problem.tasks[number].able)
+        ]
+        yield Capacity.of_lanes(problem.now, sorted(people), problem.held_people, problem.away), users
+
+
+def _crews(problem: Problem, free: Iterable[int]) -> list[frozenset[int]]:
     crews = sorted({problem.tasks[number].able for number in free} - {()})
     sizes = range(1, len(crews) + 1) if len(crews) <= EXHAUSTIVE else (1, 2, 3, len(crews))
-    for size in sizes:
-        for chosen in combinations(crews, size):
-            people = {person for crew in chosen for person in crew}
-            yield (
-                len(people),
-                [
-                    number
-                    for number in free
-                    if problem.tasks[number].able and people.issuperset(problem.tasks[number].able)
-                ],
-            )
+    chosen = (each for size in sizes for each in combinations(crews, size))
+    return list(dict.fromkeys(frozenset(person for crew in crews for person in crew) for crews in chosen))
+
+
+def _parts(problem: Problem, tasks: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """All tasks of a group; and only the last or first few of each job, which start later or leave more to do."""
+    own: dict[int, list[int]] = {}
+    for number in tasks:
+        own.setdefault(problem.tasks[number].job, []).append(number)
+    most = max(map(len, own.values()), default=0)
+    for count in range(most, 0, -1):
+        yield tuple(number for job in own for number in own[job][-count:])
+        yield tuple(number for job in own for number in own[job][:count])
 
 
 def _relaxed(
-    problem: Problem, size: int, tasks: list[int], first: Sequence[int], after: Sequence[int], alone: Sequence[int]
-) -> int:
+    problem: Problem,
+    capacity: Capacity,
+    tasks: Sequence[int],
+    first: Sequence[int],
+    after: Sequence[int],
+    finishes: Sequence[int],
+) -> Floats:
+    """The finishes of the shop in order, each at the earliest [slot]."""
     work: dict[int, int] = {}
     head: dict[int, int] = {}
     tail: dict[int, int] = {}
@@ -80,15 +110,18 @@ def _relaxed(
         work[task.job] = work.get(task.job, 0) + task.length
         head[task.job] = min(head.get(task.job, first[number]), first[number])
         tail[task.job] = min(tail.get(task.job, after[number]), after[number])
-    total = sum(end for job, end in enumerate(alone) if job not in work) + sum(tail.values())
-    return math.ceil(total + shortest_first([(head[job], work[job] / size) for job in work]) - 1e-6)
+    least_tail = min(tail.values())
+    done = shortest_first([(float(capacity.done_by(head[job])), work[job]) for job in work])
+    ends = [float(capacity.reaches(each)) + least_tail for each in done]
+    return np.sort(np.array([*ends, *(end for job, end in enumerate(finishes) if job not in work)], np.float64))
 
 
-def shortest_first(jobs: Sequence[tuple[int, float]]) -> float:
-    """Total of the finishes of (release, work) on one machine, shortest remaining work first, broken off at will."""
+def shortest_first(jobs: Sequence[tuple[float, float]]) -> list[float]:
+    """The finishes in order of (release, work) on one machine, shortest remaining work first, broken off at will."""
     coming = sorted(jobs)
     waiting: list[float] = []
-    now, total, at = 0.0, 0.0, 0
+    finishes: list[float] = []
+    now, at = 0.0, 0
     while at < len(coming) or waiting:
         if not waiting:
             now = max(now, coming[at][0])
@@ -99,8 +132,8 @@ def shortest_first(jobs: Sequence[tuple[int, float]]) -> float:
         until = coming[at][0] if at < len(coming) else math.inf
         if now + left <= until:
             now += left
-            total += now
+            finishes.append(now)
         else:
             heapq.heappush(waiting, left - (until - now))
             now = until
-    return total
+    return finishes

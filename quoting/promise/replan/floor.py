@@ -1,29 +1,32 @@
 """A planned shop as a problem to plan anew, and the plan it has now.
 
-Benches of a type without downtime are one pool, benches of other types stand alone. Steps under way stay where they
-are; parts and hours are the likely ones, as in the plan.
+Benches of a type without downtime and frozen steps are one pool, benches of other types stand alone. Steps under way
+stay where they are, and so do those that start within the frozen days; parts and hours are the likely ones.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from quoting.promise.calendar import HORIZON_DAYS, Calendar
 from quoting.promise.lanes import Lane
 from quoting.promise.odds.ground import Chain, chain_of
-from quoting.promise.plan import PlannedShop
+from quoting.promise.place import Placed
+from quoting.promise.plan import Outlook, PlannedShop
 from quoting.promise.replan.problem import Job, Plan, Problem, Span, Task
 from quoting.promise.work import Pace
 
 ONE_DAY = timedelta(days=1)
+Spot = tuple[str, int]  # a build's number and the index of its step
 
 
 @dataclass(frozen=True)
 class FloorProblem:
     """The problem, whose jobs are `chains` in the order of the line; `people` and `benches` by their number in it;
-    `bench_numbers` of the benches in each pool; `standing` the plan as it is."""
+    `bench_numbers` of the benches in each pool; `standing` the plan as it is; `frozen` numbers of the tasks that stay
+    as planned though nobody has started them."""
 
     problem: Problem
     chains: tuple[Chain, ...]
@@ -31,38 +34,79 @@ class FloorProblem:
     benches: tuple[str, ...]
     bench_numbers: tuple[tuple[int, ...], ...]
     standing: Plan
+    frozen: frozenset[int] = frozenset()
 
 
-def problem_of(planned: PlannedShop) -> FloorProblem:
-    """Every open build that has a finish, with its steps still to do."""
-    floor, bearings = planned.floors[Pace.LIKELY], planned.bearings
-    calendar = bearings.calendar
+def problem_of(planned: PlannedShop, frozen_days: int = 0) -> FloorProblem:
+    """Every open build that has a finish, with its steps still to do.
+
+    Parameters: `frozen_days` open days, today the first, whose planned steps keep their time, person and bench.
+    """
+    floor = planned.floors[Pace.LIKELY]
     working = [outlook for outlook in planned.outlooks if not outlook.stops]
     chains = tuple(chain_of(planned, outlook, floor) for outlook in working)
     people, benches = list(floor.people.values()), list(floor.benches.values())
-    kinds = tuple(sorted({lane.group for lane in benches if not _stands_alone(benches, lane.group)}))
+    laid = {
+        (outlook.build.number, step.task.index): step
+        for outlook in working
+        for step in outlook.laid[Pace.LIKELY].placed
+    }
     under_way = {
         (chain.number, task.index)
         for chain in chains
         for task, place in zip(chain.tasks, chain.places, strict=True)
         if place is not None
     }
+    fence = _fence(planned, frozen_days)
+    frozen = {spot for spot, step in laid.items() if spot not in under_way and step.start < fence}
+    stay = under_way | frozen
+    # A pool says how many are free, not which: enough where work only ends on its benches, not where it begins later.
+    alone = {
+        lane.group
+        for lane in benches
+        if lane.down.starts or {(each.build, each.step) for each in lane.bookings} & frozen
+    }
+    kinds = tuple(sorted({lane.group for lane in benches} - alone))
     tasks, spots = _tasks(planned, chains, people, benches, kinds)
-    held = [_held(lane, under_way) for lane in benches]
-    problem = Problem(
+    steps = [laid[spot] for spot in spots]
+    tasks = tuple(
+        replace(task, fixed=(step.start, step.end)) if spot in frozen else task
+        for task, step, spot in zip(tasks, steps, spots, strict=True)
+    )
+    problem = _problem(planned, tasks, _jobs(planned, chains, working), (people, benches, kinds), stay)
+    numbers = tuple(tuple(at for at, lane in enumerate(benches) if lane.group == kind) for kind in kinds)
+    kept = frozenset(at for at, spot in enumerate(spots) if spot in frozen)
+    names = tuple(lane.name for lane in people), tuple(lane.name for lane in benches)
+    return FloorProblem(problem, chains, *names, numbers, _standing(steps, *names), kept)
+
+
+def _jobs(planned: PlannedShop, chains: Sequence[Chain], working: Sequence[Outlook]) -> tuple[Job, ...]:
+    return tuple(
+        Job(
+            name=chain.number,
+            due=_due(planned.bearings.calendar, outlook.build.promised_to),
+            gate=chain.finish_gate,
+        )
+        for chain, outlook in zip(chains, working, strict=True)
+    )
+
+
+def _problem(
+    planned: PlannedShop,
+    tasks: tuple[Task, ...],
+    jobs: tuple[Job, ...],
+    lanes: tuple[Sequence[Lane], Sequence[Lane], Sequence[str]],
+    stay: set[Spot],
+) -> Problem:
+    people, benches, kinds = lanes
+    held = [_held(lane, stay) for lane in benches]
+    return Problem(
         tasks=tasks,
-        jobs=tuple(
-            Job(
-                name=chain.number,
-                due=_due(calendar, outlook.build.promised_to),
-                gate=chain.finish_gate,
-            )
-            for chain, outlook in zip(chains, working, strict=True)
-        ),
+        jobs=jobs,
         pools=tuple(sum(lane.group == kind for lane in benches) for kind in kinds),
         away=tuple(tuple(lane.away) for lane in people),
         down=tuple(tuple(lane.down) for lane in benches),
-        held_people=tuple(_held(lane, under_way) for lane in people),
+        held_people=tuple(_held(lane, stay) for lane in people),
         held_benches=tuple(held),
         held_pools=tuple(
             (kinds.index(lane.group), low, high, 1)
@@ -70,27 +114,27 @@ def problem_of(planned: PlannedShop) -> FloorProblem:
             if lane.group in kinds
             for low, high in spans
         ),
-        day=_days(calendar, tasks),
-        now=bearings.now,
+        day=_days(planned.bearings.calendar, tasks),
+        now=planned.bearings.now,
     )
-    laid = {
-        (outlook.build.number, step.task.index): step
-        for outlook in working
-        for step in outlook.laid[Pace.LIKELY].placed
-    }
-    steps = [laid[spot] for spot in spots]
-    person, bench = (
-        {lane.name: at for at, lane in enumerate(people)},
-        {lane.name: at for at, lane in enumerate(benches)},
-    )
-    standing = Plan(
+
+
+def _standing(steps: Sequence[Placed], people: Sequence[str], benches: Sequence[str]) -> Plan:
+    person, bench = ({name: at for at, name in enumerate(names)} for names in (people, benches))
+    return Plan(
         start=tuple(step.start for step in steps),
         end=tuple(step.end for step in steps),
         person=tuple(person.get(step.person, -1) for step in steps),
         bench=tuple(bench.get(step.bench, -1) for step in steps),
     )
-    numbers = tuple(tuple(at for at, lane in enumerate(benches) if lane.group == kind) for kind in kinds)
-    return FloorProblem(problem, chains, tuple(person), tuple(bench), numbers, standing)
+
+
+def _fence(planned: PlannedShop, frozen_days: int) -> int:
+    """The first slot that is not frozen; 0 when nothing is."""
+    calendar, day = planned.bearings.calendar, planned.bearings.today
+    for _ in range(frozen_days):
+        day = calendar.next_working_day(day)
+    return calendar.slot_of_day(day) if frozen_days > 0 else 0
 
 
 def _tasks(
@@ -122,11 +166,7 @@ def _tasks(
     return tuple(tasks), spots
 
 
-def _stands_alone(benches: Sequence[Lane], kind: str) -> bool:
-    return any(lane.group == kind and lane.down.starts for lane in benches)
-
-
-def _held(lane: Lane, under_way: set[tuple[str, int]]) -> tuple[Span, ...]:
+def _held(lane: Lane, under_way: set[Spot]) -> tuple[Span, ...]:
     return tuple((each.start, each.end) for each in lane.bookings if (each.build, each.step) in under_way)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +14,16 @@ from quoting.promise.odds.engine import Engine, engine
 from quoting.promise.odds.ground import work_of
 from quoting.promise.odds.timelines import grounds
 from quoting.promise.plan import PlannedShop
+from quoting.promise.replan.bounds import alone_finishes
 from quoting.promise.replan.floor import FloorProblem
 from quoting.promise.replan.problem import Plan
 
 SEED = 1
+JUMPS = (1.0, 0.6)  # places a late build moves up at a time, at most, in turns (our own choice: best of 0.3 to 20)
+TURN = 1000  # tries, then the wheel begins again with the other jump and other numbers
+BLAMED = 0.7  # chance that a late build is moved up (our own choice)
+HOME = 0.01  # share of its way back to its place in line each build goes at each try (our own choice)
+DAY_MINUTES = 8 * 60
 Score = tuple[int, int, int]
 
 
@@ -31,7 +37,7 @@ class Listed:
 
 
 class Laying:
-    """Lays the builds of a shop in any order."""
+    """Lays the builds of a shop in any order; frozen steps stay."""
 
     def __init__(self, planned: PlannedShop, floor: FloorProblem, loops: Engine | None = None) -> None:
         self.loops = loops or engine()
@@ -41,19 +47,25 @@ class Laying:
         self.now = planned.bearings.now * SLOT_MINUTES
         self.lanes = self.loops.new_lanes(self.ground, len(lengths))
         self.places = Places(*(np.full(len(lengths), -1, np.int64) for _ in range(4)))
+        self.kept = Places(*(np.full(len(lengths), -1, np.int64) for _ in range(4)))
+        for at in floor.frozen:
+            self.kept.start[at] = floor.standing.start[at] * SLOT_MINUTES
+            self.kept.end[at] = floor.standing.end[at] * SLOT_MINUTES
+            self.kept.person[at], self.kept.bench[at] = floor.standing.person[at], floor.standing.bench[at]
         self.finish = np.zeros(len(floor.chains), np.int64)
 
-    def lay(self, order: Sequence[int]) -> Ints:
+    def lay(self, order: Sequence[int] | Ints) -> Ints:
         """The finish of each job [min] when they are laid in this order."""
         self.loops.lay_line(
             self.ground,
             self.work,
             self.lanes,
-            np.array(order, np.int64),
+            np.asarray(order, np.int64),
             self.work.expected,
             self.work.gate,
             self.work.finish_gate,
             self.now,
+            self.kept,
             self.places,
             self.finish,
         )
@@ -67,47 +79,78 @@ class Laying:
         return Plan(start=next(slots), end=next(slots), person=person, bench=bench)
 
 
+class Dues:
+    """When jobs are due, how late each may be, and how late it is whatever is done [min]."""
+
+    def __init__(self, floor: FloorProblem, caps: Sequence[int]) -> None:
+        jobs = floor.problem.jobs
+        self.has = np.array([job.due is not None for job in jobs], bool)
+        self.due = np.array([job.due or 0 for job in jobs], np.int64) * SLOT_MINUTES
+        self.cap = np.array(caps, np.int64) * SLOT_MINUTES
+        self.least = self.late(np.array(alone_finishes(floor.problem), np.int64) * SLOT_MINUTES)
+
+    def late(self, finish: Ints) -> Ints:
+        """How late each job is."""
+        return np.where(self.has, np.maximum(finish - self.due, 0), 0)
+
+    def score(self, finish: Ints) -> Score:
+        """Lateness beyond the caps, lateness, flow: less is better, in that order."""
+        late = self.late(finish)
+        return int(np.maximum(late - self.cap, 0).sum()), int(late.sum()), int(finish.sum())
+
+
 def search_orders(
     planned: PlannedShop, floor: FloorProblem, caps: Sequence[int], tries: int, loops: Engine | None = None
 ) -> Listed:
-    """The best order of `tries` laid: the line's own, by promise, by work left, then one build moved at a time.
+    """The best order found: by the squeaky wheel for lateness, then one build moved at a time for flow, each `tries`.
 
     Better is: less lateness beyond the caps, less lateness, less flow, in that order. The same input and number of
     tries give the same order.
     """
-    laying = Laying(planned, floor, loops)
-    score = _score_of(floor, caps, laying)
+    laying, dues = Laying(planned, floor, loops), Dues(floor, caps)
     jobs = range(len(floor.chains))
-    best = list(jobs)
-    best_score, used = score(best), 1
-    for order in _rules(floor):
-        if used < tries:
-            found, used = score(order), used + 1
-            if found < best_score:
-                best, best_score = list(order), found
+    starts = [list(jobs), *_rules(floor), squeaky_wheel(laying, dues, tries)]
+    scored = [(dues.score(laying.lay(order)), at) for at, order in enumerate(starts[: max(tries, 1)])]
+    best_score, at = min(scored)
+    best, used = starts[at], len(scored)
     dice = random.Random(SEED)  # noqa: S311  a search, no secret
     while used < tries and len(best) > 1:
         order = list(best)
         build = order.pop(dice.randrange(len(order)))
         order.insert(dice.randrange(len(order) + 1), build)
-        found, used = score(order), used + 1
+        found, used = dues.score(laying.lay(order)), used + 1
         if found <= best_score:
             best, best_score = order, found
     return Listed(laying.plan(best), tuple(best), used)
 
 
-def _score_of(floor: FloorProblem, caps: Sequence[int], laying: Laying) -> Callable[[Sequence[int]], Score]:
-    jobs = floor.problem.jobs
-    has = np.array([job.due is not None for job in jobs], bool)
-    due = np.array([job.due or 0 for job in jobs], np.int64) * SLOT_MINUTES
-    limit = np.array(caps, np.int64) * SLOT_MINUTES
+def squeaky_wheel(laying: Laying, dues: Dues, tries: int) -> list[int]:
+    """The order of least lateness: whoever is later than alone in the shop is laid a little sooner next time.
 
-    def score(order: Sequence[int]) -> Score:
-        finish = laying.lay(order)
-        late = np.where(has, np.maximum(finish - due, 0), 0)
-        return int(np.maximum(late - limit, 0)[has].sum()), int(late.sum()), int(finish.sum())
-
-    return score
+    Builds drift back to their place in line meanwhile. It stops when nobody is later than alone in the shop. Source:
+    Joslin, Clements, "Squeaky wheel optimization", Journal of Artificial Intelligence Research 10 (1999), from memory.
+    """
+    line = np.arange(len(dues.has), dtype=np.float64)
+    best = [int(job) for job in line]
+    if not dues.has.any():
+        return best
+    best_score = dues.score(laying.lay(best))
+    for turn in range(-(-tries // TURN)):
+        dice = np.random.default_rng(SEED + turn)
+        wish = line.copy()
+        for _ in range(min(TURN, tries - turn * TURN)):
+            order = np.argsort(wish, kind="stable")
+            finish = laying.lay(order)
+            score = dues.score(finish)
+            if score < best_score:
+                best, best_score = [int(job) for job in order], score
+            blame = np.maximum(dues.late(finish) - dues.least, 0)
+            if not blame.any():
+                return best
+            chosen = (blame > 0) & (dice.random(len(wish)) < BLAMED)
+            jump = dice.random(len(wish)) * JUMPS[turn % len(JUMPS)] * (1 + blame / DAY_MINUTES)
+            wish = wish - np.where(chosen, jump, 0) + (line - wish) * HOME
+    return best
 
 
 def _rules(floor: FloorProblem) -> list[list[int]]:

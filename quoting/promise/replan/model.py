@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from quoting.promise.replan.problem import Plan, Problem, Task
+from quoting.promise.replan.problem import Plan, Problem, Task, merged
 
 
 def solver_library() -> Any:
@@ -214,6 +214,20 @@ class Model:
         for number, finish in enumerate(plan.finish(self.problem)):
             self.cp.add_hint(self.finish[number], finish)
 
+    def changes(self, standing: Plan) -> list[Any]:
+        """A literal or an expression of 0 or 1 for each start and each person or single bench unlike a plan's."""
+        found: list[Any] = []
+        for number, task in enumerate(self.problem.tasks):
+            if task.fixed is not None:
+                continue
+            moved = self.cp.new_bool_var(f"moved {number}")
+            self.cp.add(self.start[number] == standing.start[number]).only_enforce_if(moved.negated())
+            found.append(moved)
+            for literals, former in ((self.person, standing.person), (self.bench, standing.bench)):
+                if former[number] in literals[number]:
+                    found.append(1 - literals[number][former[number]])
+        return found
+
     def read(self, solver: Any) -> Plan:
         """The plan a solver found."""
         fixed = [task.fixed for task in self.problem.tasks]
@@ -227,14 +241,3 @@ class Model:
 
 def _chosen(solver: Any, literals: dict[int, Any]) -> int:
     return next((number for number, taken in literals.items() if solver.value(taken)), -1)
-
-
-def merged(spans: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """The union of intervals, in order."""
-    union: list[tuple[int, int]] = []
-    for low, high in sorted(spans):
-        if union and low <= union[-1][1]:
-            union[-1] = union[-1][0], max(high, union[-1][1])
-        else:
-            union.append((low, high))
-    return union

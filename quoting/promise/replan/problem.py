@@ -6,9 +6,22 @@ project instance or a job shop is one job.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 Span = tuple[int, int]
+
+
+def merged(spans: Sequence[Span]) -> list[Span]:
+    """The union of intervals, in order."""
+    union: list[Span] = []
+    for low, high in sorted(spans):
+        if union and low <= union[-1][1]:
+            union[-1] = union[-1][0], max(high, union[-1][1])
+        else:
+            union.append((low, high))
+    return union
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,3 +105,8 @@ class Plan:
     def score(self, problem: Problem) -> tuple[int, int]:
         """Total lateness, then total of the finishes from now [slots]: less is better, in that order."""
         return sum(self.lateness(problem)), sum(end - problem.now for end in self.finish(problem))
+
+
+def back_in_days(problem: Problem, leaves: int, lead_days: int) -> int:
+    """First slot after outside work that leaves on the day of slot `leaves` and takes `lead_days` calendar days."""
+    return problem.day[bisect_right(problem.day, leaves) - 1 + lead_days]

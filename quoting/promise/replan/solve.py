@@ -1,4 +1,5 @@
-"""Two solves, never a weighted sum: first the least lateness against promises, then the least flow at that lateness.
+"""Solves one after the other, never a weighted sum: the least lateness against promises, then the least flow at that
+lateness, then the least change from the plan the shop knows at that lateness and flow.
 
 Each starts from a plan at hand and returns the best it found with a bound. No build is later against its promise than
 its cap allows: nobody's promise is traded for another's.
@@ -74,6 +75,27 @@ def least_flow(
     return _run(model, effort, light=False)
 
 
+def least_change(
+    problem: Problem,
+    windows: Sequence[tuple[int, int]],
+    caps: Sequence[int],
+    score: tuple[int, int],
+    standing: Plan,
+    hint: Plan,
+    effort: Effort,
+) -> Solved:
+    """The fewest starts, people and single benches unlike `standing`, with a total lateness and flow no worse than
+    `score` [slots]."""
+    model = _capped(problem, windows, caps)
+    lateness, flow = score
+    if any(job.due is not None for job in problem.jobs):
+        model.cp.add(sum(model.late) <= lateness)
+    model.cp.add(sum(model.finish) <= flow + len(problem.jobs) * problem.now)
+    model.hint(hint)
+    model.cp.minimize(sum(model.changes(standing)))
+    return _run(model, effort, light=True)
+
+
 def _capped(problem: Problem, windows: Sequence[tuple[int, int]], caps: Sequence[int]) -> Model:
     model = Model.of(problem, windows)
     for late, cap, job in zip(model.late, caps, problem.jobs, strict=True):
@@ -92,8 +114,9 @@ def _run(model: Model, effort: Effort, light: bool) -> Solved:
         options.max_deterministic_time = effort.work
     options.num_workers = effort.threads
     options.linearization_level = effort.linear
-    if light:  # see quoting/promise/replan/__init__: heavy presolve costs more than it saves on the first stage
+    if light:  # see quoting/promise/replan/__init__: heavy presolve costs more than it saves here
         options.cp_model_probing_level = 0
+        options.linearization_level = 0  # without probing, 9.15 with its cuts called a plan that exists impossible
         options.symmetry_level = 0
         options.max_presolve_iterations = 1
     status = solver.solve(model.cp)

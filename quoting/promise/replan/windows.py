@@ -2,18 +2,73 @@
 
 from __future__ import annotations
 
-from quoting.promise.replan.problem import Plan, Problem
+from collections.abc import Sequence
+
+from quoting.promise.replan.problem import Plan, Problem, Span, Task, back_in_days, merged
 
 
 def heads(problem: Problem) -> list[int]:
-    """The earliest start of each task [slot]: its release and the tasks before it, with every bench and person free."""
-    found: list[int] = []
+    """The earliest start of each task [slot], with every bench and person free but for leave and work under way."""
+    return alone(problem)[0]
+
+
+def alone(problem: Problem) -> tuple[list[int], list[int]]:
+    """The earliest start and the earliest end of each task [slot] with its job alone in the shop.
+
+    The two may belong to different people: someone starts sooner, someone else ends sooner.
+    """
+    starts: list[int] = []
     ends: list[int] = []
+    lanes = _Lanes(problem)
     for task in problem.tasks:  # a task comes after those it follows
-        start = max([task.release, problem.now, *(ends[former] for former in task.after)])
-        found.append(task.fixed[0] if task.fixed else start)
-        ends.append(task.fixed[1] if task.fixed else start + task.length)
-    return found
+        ready = max([task.release, problem.now, *(ends[former] for former in task.after)])
+        start, end = task.fixed or lanes.soonest(task, ready)
+        starts.append(start)
+        ends.append(end)
+    return starts, ends
+
+
+class _Lanes:
+    """What is taken on people and benches before anything is planned."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.taken: dict[tuple[int, int], list[Span]] = {}
+
+    def soonest(self, task: Task, ready: int) -> Span:
+        if task.lead_days:
+            return ready, back_in_days(self.problem, ready, task.lead_days)
+        if not task.length:
+            return ready, ready
+        found = [
+            soonest(self.problem.away[person] if person >= 0 else (), self._blocked(person, bench), ready, task.length)
+            for person in task.able or (-1,)
+            for bench in task.benches or (-1,)
+        ]
+        return min(start for start, _ in found), min(end for _, end in found)
+
+    def _blocked(self, person: int, bench: int) -> list[Span]:
+        if (person, bench) not in self.taken:
+            problem = self.problem
+            held = problem.held_people[person] if person >= 0 else ()
+            down = (*problem.held_benches[bench], *problem.down[bench]) if bench >= 0 else ()
+            self.taken[person, bench] = merged((*held, *down))
+        return self.taken[person, bench]
+
+
+def soonest(away: Sequence[Span], blocked: Sequence[Span], ready: int, length: int) -> Span:
+    """The first interval from `ready` on for `length` slots of work that goes on after leave; nothing blocks it."""
+    start = ready
+    while True:
+        start = next((until for since, until in away if since <= start < until), start)
+        end = start + length
+        for since, until in away:
+            if start < since < end:
+                end += until - since
+        clash = next((until for since, until in blocked if since < end and start < until), None)
+        if clash is None:
+            return start, end
+        start = clash
 
 
 def tails(problem: Problem) -> list[int]:
@@ -26,12 +81,21 @@ def tails(problem: Problem) -> list[int]:
     return found
 
 
-def windows_of(problem: Problem, last: int, near: Plan | None = None, reach: int = 0) -> list[tuple[int, int]]:
-    """First start and last end of each task [slot]: within `last`, and within `reach` of a plan when one is named."""
+def windows_of(
+    problem: Problem, last: int, near: Plan | None = None, reach: int = 0, caps: Sequence[int] | None = None
+) -> list[Span]:
+    """First start and last end of each task [slot].
+
+    Within `last`; within `reach` of a plan when one is named; and no later than its job may be late by `caps`.
+    """
     after = tails(problem)
     found = []
     for number, (head, tail) in enumerate(zip(heads(problem), after, strict=True)):
-        low, high = head, max(last - tail, head + problem.tasks[number].length)
+        task = problem.tasks[number]
+        job, limit = problem.jobs[task.job], last
+        if caps is not None and job.due is not None:
+            limit = min(limit, max(job.due + caps[task.job], job.gate))
+        low, high = head, max(limit - tail, head + task.length)
         if near is not None:
             low, high = max(low, near.start[number] - reach), min(high, near.end[number] + reach)
         found.append((low, high))

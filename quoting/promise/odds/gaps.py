@@ -1,0 +1,86 @@
+"""One more build put into the gaps of simulated lines. Functions as in `laying`: compiled or plain."""
+
+from __future__ import annotations
+
+from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
+from quoting.promise.odds.laying import (
+    back_from_outside,
+    best,
+    book,
+    clear,
+    first_after,
+    new_lanes,
+    worked_through,
+)
+
+
+def pack_samples(ground: Ground, out: Places, low: int, high: int, slack: int, packed: Lanes) -> int:
+    """What is taken in samples low..high, one after the other; `packed.low` and `.high` have a row for each.
+
+    Gaps shorter than `slack` minutes are closed. Returns: how many entries were written.
+    """
+    people = len(ground.away_at) - 1
+    lanes = new_lanes(ground, out.start.shape[1])
+    written = 0
+    for row in range(low, high):
+        clear(ground, lanes, 0)
+        for step in range(out.start.shape[1]):
+            if out.person[row, step] >= 0 and out.end[row, step] > out.start[row, step]:
+                book(lanes, out.person[row, step], out.start[row, step], out.end[row, step], slack)
+                if out.bench[row, step] >= 0:
+                    book(lanes, people + out.bench[row, step], out.start[row, step], out.end[row, step], slack)
+        for lane in range(len(lanes.low)):
+            packed.low[row, lane] = written
+            for at in range(lanes.low[lane], lanes.high[lane]):
+                packed.start[written], packed.end[written] = lanes.start[at], lanes.end[at]
+                written += 1
+            packed.high[row, lane] = written
+    return written
+
+
+def insert_samples(
+    ground: Ground, work: Work, packed: Lanes, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, low: int,
+    high: int, squeeze: int, out: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """One more build laid into the gaps of samples low..high without moving what is there.
+
+    Parameters: `work` of that build alone; `squeeze` how much of a step's length may be missing in its gap [%].
+    Fills, a row per sample: `out` and `finish`.
+    """
+    for row in range(low, high):
+        lanes = Lanes(packed.start, packed.end, packed.low[row], packed.high[row])
+        ready = now
+        for step in range(len(work.skill)):
+            ready = max(ready, gates[row, step])
+            start, end, person, bench = ready, ready, -1, -1
+            if work.lead_days[step] > 0:
+                end = back_from_outside(ground, ready, work.lead_days[step])
+            elif lengths[row, step] > 0:
+                length = lengths[row, step]
+                need = max(length - length * squeeze // 100, 1)
+                start, end, person, bench = best(ground, lanes, work.skill[step], work.kind[step], ready, need)
+                if end < NEVER:
+                    end = worked_through(ground, person, -1, start, length)
+            out.start[row, step], out.end[row, step] = start, end
+            out.person[row, step], out.bench[row, step] = person, bench
+            ready = end
+        finish[row, 0] = max(ready, finish_gate[row, 0])
+
+
+def bench_waits(
+    ground: Ground, work: Work, packed: Lanes, out: Places, ready: Ints, low: int, high: int, found: Ints
+) -> None:
+    """Mark in `found` the steps that start after `ready` because no bench of their group was free just before."""
+    people = len(ground.away_at) - 1
+    for row in range(low, high):
+        for step in range(len(work.skill)):
+            kind, minute = work.kind[step], out.start[row, step] - 1
+            if kind == 0 or out.person[row, step] < 0 or minute < ready[row, step]:
+                continue
+            busy = 1
+            for at in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
+                lane = people + ground.kind[at]
+                first = first_after(packed.end, packed.low[row, lane], packed.high[row, lane], minute)
+                if first == packed.high[row, lane] or packed.start[first] > minute:
+                    busy = 0
+            found[row, step] = busy

@@ -1,0 +1,80 @@
+"""A simulated shop's morning: who and what is there, a plan for the days ahead, and everybody's queue from it.
+
+The plan knows expected hours, and of parts what is here this morning and when the rest is expected. Functions as in
+`laying`: compiled or plain, with the same results.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, State, Work
+from quoting.promise.odds.laying import book, clear, first_after, lay_build, worked_through
+
+
+def in_any(starts: Ints, ends: Ints, low: int, high: int, minute: int) -> bool:
+    """Whether one of the spans low..high holds a minute."""
+    at = first_after(ends, low, high, minute)
+    return at < high and starts[at] <= minute
+
+
+def look_round(ground: Ground, state: State, now: int) -> None:
+    """Who is present and which benches are in order on the day that begins at `now`."""
+    for person in range(len(state.on)):
+        low, high = ground.away_at[person], ground.away_at[person + 1]
+        state.here[person] = 0 if in_any(ground.away_start, ground.away_end, low, high, now) else 1
+    for bench in range(len(state.held)):
+        low, high = ground.down_at[bench], ground.down_at[bench + 1]
+        state.up[bench] = 0 if in_any(ground.down_start, ground.down_end, low, high, now) else 1
+
+
+def queue_up(state: State, plan: Places, room: int, first: int, last: int, latest: int) -> None:
+    """Put steps `first` to `last` that are planned to start by `latest` into their persons' queues, by start."""
+    for step in range(first, last):
+        person = plan.person[step]
+        if person >= 0 and plan.start[step] <= latest:
+            at = person * room + state.queued[person]
+            while at > person * room and plan.start[state.queue[at - 1]] > plan.start[step]:
+                state.queue[at] = state.queue[at - 1]
+                at -= 1
+            state.queue[at] = step
+            state.queued[person] += 1
+
+
+def plan_morning(
+    ground: Ground, work: Work, lanes: Lanes, state: State, gates: Ints, now: int, tomorrow: int, horizon: int,
+    ahead: int, plan: Places,
+) -> None:  # fmt: skip
+    """Plan what starts by `horizon` anew, with expected hours and what is here; fill everybody's queue from it.
+
+    A step at work is expected to take what is left of its estimate, at least an eighth of it or a quarter of an hour.
+    """
+    clear(ground, lanes, now)
+    people = len(state.on)
+    likely = np.full(len(state.next), now, np.int64)
+    for person in range(people):
+        state.queued[person] = 0
+        build = state.on[person]
+        if build >= 0:
+            whole, bench = work.expected[state.next[build]], state.at[build]
+            rest = max(whole - state.worked[build], whole // 8, 15)
+            likely[build] = worked_through(ground, person, bench, now, rest)
+            book(lanes, person, now, likely[build], 0)
+            if bench >= 0:
+                book(lanes, people + bench, now, likely[build], 0)
+    room = len(work.skill)
+    upto, ready = state.next.copy(), np.maximum(state.ready, now)
+    for build in range(len(state.next)):
+        if state.left[build] > 0:
+            upto[build], ready[build] = upto[build] + 1, likely[build]
+    for row in range(len(work.piece)):
+        build, last = work.piece[row], work.piece_end[row]
+        first = upto[build]
+        if first >= last:
+            continue
+        reached, ready[build] = lay_build(
+            ground, work, lanes, work.expected, gates, first, last, ready[build], now, tomorrow, horizon, plan,
+            work.gate,
+        )  # fmt: skip
+        upto[build] = reached if reached == last else NEVER
+        queue_up(state, plan, room, first, reached, tomorrow + ahead)

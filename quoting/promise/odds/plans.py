@@ -1,0 +1,111 @@
+"""Whole plans: the steps under way first, then build after build. Functions as in `laying`: compiled or plain."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
+from quoting.promise.odds.laying import book, clear, first_after, lay_build, new_lanes, worked_through
+
+MODULUS, MULTIPLIER = 2147483647, 48271  # Park and Miller, Communications of the ACM 31 (1988), from memory
+
+
+def carry_on(ground: Ground, work: Work, lanes: Lanes, lengths: Ints, ready: Ints, now: int, places: Places) -> None:
+    """Book the steps under way at `now`, in the order they were started; `ready` of each build is set to their ends."""
+    people = len(ground.away_at) - 1
+    for row in range(len(work.begun)):
+        step = work.begun[row]
+        build = first_after(work.at, 0, len(work.at), step) - 1
+        person, bench = work.person[step], work.bench[step]
+        start, end = now, max(work.back[step], now)
+        if work.lead_days[step] <= 0:
+            bench_from = now
+            if person >= 0 and lanes.high[person] > lanes.low[person]:
+                start = max(start, lanes.end[lanes.high[person] - 1])
+            for at in range(len(work.begun)):
+                other = work.begun[at]
+                if at < row and bench >= 0 and work.bench[other] == bench and work.lead_days[other] <= 0:
+                    bench_from = max(bench_from, places.end[other])
+            start = max(start, bench_from)
+            end = start + lengths[step]
+            if person >= 0:
+                end = worked_through(ground, person, bench, start, lengths[step])
+            if lengths[step] > 0:
+                if person >= 0:
+                    book(lanes, person, start, end, 0)
+                if bench >= 0:
+                    book(lanes, people + bench, bench_from, end, 0)
+        places.start[step], places.end[step], places.person[step], places.bench[step] = start, end, person, bench
+        ready[build] = max(ready[build], end)
+
+
+def lay_line(
+    ground: Ground, work: Work, lanes: Lanes, order: Ints, lengths: Ints, gates: Ints, finish_gate: Ints, now: int,
+    kept: Places, places: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """One plan with these lengths and gates: steps under way first, then build after build in `order`.
+
+    Steps with a `kept.start` of 0 or more stay there; in a build they are the first that are not under way.
+    """
+    clear(ground, lanes, now)
+    people = len(ground.away_at) - 1
+    ready = np.full(len(work.at) - 1, now, np.int64)
+    carry_on(ground, work, lanes, lengths, ready, now, places)
+    first = work.at[:-1].copy()
+    for build in range(len(first)):
+        while first[build] < work.at[build + 1]:
+            step = first[build]
+            start, end, person, bench = kept.start[step], kept.end[step], kept.person[step], kept.bench[step]
+            if work.under_way[step] == 0:
+                if start < 0:
+                    break
+                if person >= 0:
+                    book(lanes, person, start, end, 0)
+                if bench >= 0:
+                    book(lanes, people + bench, start, end, 0)
+                places.start[step], places.end[step], places.person[step], places.bench[step] = (
+                    start,
+                    end,
+                    person,
+                    bench,
+                )
+                ready[build] = end
+            first[build] += 1
+    for build in order:
+        _, end = lay_build(
+            ground, work, lanes, lengths, gates, first[build], work.at[build + 1], ready[build], -1, 0, NEVER, places,
+            gates,
+        )  # fmt: skip
+        finish[build] = max(end, finish_gate[build])
+
+
+def foresee_samples(
+    ground: Ground, work: Work, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, tries: int, low: int,
+    high: int, out: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """Samples low..high as a shop would plan them that knew every hour and every arrival beforehand: in the order of
+    the line, or with `tries` in the order of least total finish among so many, one build moved at a time."""
+    builds, steps = len(work.at) - 1, len(work.skill)
+    lanes = new_lanes(ground, steps)
+    nothing = np.full(steps, -1, np.int64)
+    kept = Places(nothing, nothing, nothing, nothing)
+    scratch = Places(nothing.copy(), nothing.copy(), nothing.copy(), nothing.copy())
+    ends = np.zeros(builds, np.int64)
+    for row in range(low, high):
+        best, least, number = np.arange(builds), NEVER * builds, row + 1
+        order = best.copy()
+        for _ in range(tries):
+            lay_line(ground, work, lanes, order, lengths[row], gates[row], finish_gate[row], now, kept, scratch, ends)
+            if ends.sum() <= least:
+                best[:], least = order, ends.sum()
+            order[:] = best
+            number = number * MULTIPLIER % MODULUS
+            spot = number % builds
+            number = number * MULTIPLIER % MODULUS
+            target = number % builds
+            while spot != target:
+                step = 1 if spot < target else -1
+                order[spot], order[spot + step] = order[spot + step], order[spot]
+                spot += step
+        places = Places(out.start[row], out.end[row], out.person[row], out.bench[row])
+        lay_line(ground, work, lanes, best, lengths[row], gates[row], finish_gate[row], now, kept, places, finish[row])
