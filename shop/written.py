@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from copy import copy
 from datetime import date, datetime
 from decimal import Decimal
@@ -17,6 +18,10 @@ from quoting.price import minor_digits
 MOST_PLACES = 4  # cell prices run to a hundredth of a cent; see shop.models.exact.MoneyField
 # Spaces around dashes and before AM that our font lacks or that must not break a line.
 SPACES = str.maketrans({"\u2009": " ", "\u202f": "\u00a0"})
+
+
+HARD = "\u00a0"  # keeps a code and its figure on one line
+CODE_FIGURE = re.compile(r"(?<=[^\W\d_])(?=\d)")  # CLDR: a space between a sign that ends in a letter and the figure
 
 
 @cache
@@ -39,7 +44,7 @@ def _money_pattern(tag: str, places: int) -> NumberPattern:
 def _money(amount: Decimal, currency: str, tag: str, places: int) -> str:
     pattern = _money_pattern(tag, places)
     text = format_currency(amount, currency, format=pattern, locale=locale_of(tag), currency_digits=False)
-    return text.translate(SPACES)
+    return CODE_FIGURE.sub(HARD, text.translate(SPACES))
 
 
 def money(amount: Decimal | None, currency: str, tag: str, *, symbol: bool = True) -> str:
@@ -48,7 +53,8 @@ def money(amount: Decimal | None, currency: str, tag: str, *, symbol: bool = Tru
         return "not known"
     exact = -int(amount.normalize().as_tuple().exponent)
     text = _money(amount, currency, tag, max(minor_digits(currency), min(exact, MOST_PLACES)))
-    return text if symbol else text.replace(currency_sign(currency, tag), "").strip()
+    sign = currency_sign(currency, tag)
+    return text if symbol else text.replace(f"{sign}{HARD}", "").replace(sign, "").strip()
 
 
 def whole_money(amount: Decimal | None, currency: str, tag: str) -> str:

@@ -72,3 +72,19 @@ def test_moments_are_told_in_the_shops_zone():
 )
 def test_how_far_a_date_is(due, expected):
     assert written.days_from(due, date(2026, 5, 14)) == expected
+
+
+@pytest.mark.parametrize(
+    ("currency", "amount", "text", "bare"),
+    [
+        ("KWD", "4618.975", "KWD\u00a04,618.975", "4,618.975"),
+        ("KWD", "-4618.975", "-KWD\u00a04,618.975", "-4,618.975"),
+        ("CHF", "12", "CHF\u00a012.00", "12.00"),
+        ("USD", "12", "$12.00", "12.00"),
+        ("JPY", "1200", "¥1,200", "1,200"),
+    ],
+)
+def test_a_currency_written_in_letters_stands_apart_from_its_figure(currency, amount, text, bare):
+    """CLDR, currency spacing: a no-break space between a sign that ends in a letter and a digit."""
+    assert written.money(Decimal(amount), currency, "en-US") == text
+    assert written.money(Decimal(amount), currency, "en-US", symbol=False) == bare
