@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from quoting.request import Policies
-from shop.documents.columns import Columns, PrintItem, print_columns
-from shop.documents.papers import CLOSING_LINE, Issued, Pairs, paper_head
+from shop.documents.columns import PrintItem
+from shop.documents.papers import Issued, Pairs, paper_head
 from shop.documents.pen import Pen
 from shop.documents.price import PriceBlock, Sum, price_block
 from shop.documents.quote import Head
@@ -28,7 +28,7 @@ class InvoiceDocument:
     rows: tuple[Sum, ...]
     price: PriceBlock
     changes: tuple[str, ...]
-    closing: Columns
+    terms: tuple[PrintItem, ...]
     code: ScanCode
 
 
@@ -48,7 +48,7 @@ def invoice_document(issued: Issued[InvoiceFacts], units: str = "us") -> Invoice
         rows=_invoice_rows(facts, pen),
         price=price_block(sheet, policies, pen),
         changes=tuple(pen.said(text) for text in facts.changes),
-        closing=print_columns((("Terms", _invoice_terms(facts, pen)),), 2, CLOSING_LINE),
+        terms=_invoice_terms(facts, pen),
         code=scan_code(issued.token, f"build {facts.build}"),
     )
 

@@ -16,7 +16,10 @@ def credit_document(issued: Issued[CreditFacts], units: str = "us") -> MoneyDocu
     facts = issued.facts
     pen = Pen(facts.letterhead.locale, facts.currency, units)
     lines = tuple(
-        PaperRow((line.label,), (pen.amount(line.net), pen.amount(line.tax), pen.amount(line.net + line.tax)))
+        PaperRow(
+            (f"{line.label[:1].upper()}{line.label[1:]}",),
+            (pen.amount(line.net), pen.amount(line.tax), pen.amount(line.net + line.tax)),
+        )
         for line in facts.lines
     )
     taken = (Sum("Old engine goes back to you", pen.amount(-facts.allowance)),) if facts.allowance else ()
@@ -65,7 +68,12 @@ def refund_document(issued: Issued[RefundFacts], units: str = "us") -> MoneyDocu
         to="Given back to",
         big_words="Given back",
         big=pen.money(facts.refunded),
-        rows=(Sum("Held for you", pen.amount(facts.paid)), *kept, *left),
+        rows=(
+            Sum("Held for you", pen.amount(facts.paid)),
+            *kept,
+            *left,
+            Sum(f"Given back, {facts.currency}", pen.amount(facts.refunded), "strong"),
+        ),
         table=None,
         said=(*gone, f"Why: {facts.reason}", *(pen.said(text) for text in facts.why)),
         closing=print_columns((("Note", _refund_terms(facts, pen)),), 2, CLOSING_LINE),

@@ -68,19 +68,25 @@ class RefundForm(KeyedForm):
 
 
 class CreditForm(KeyedForm):
-    """Lines of an invoice that are credited, by their index."""
+    """What of an invoice is credited: all that is left of it, or lines by their index."""
 
-    lines = forms.MultipleChoiceField(
-        label="Lines", widget=forms.CheckboxSelectMultiple, error_messages={"required": "Choose at least one line."}
-    )
+    whole = forms.BooleanField(label="All that is left of it", required=False)
+    lines = forms.MultipleChoiceField(label="Or these lines", required=False, widget=forms.CheckboxSelectMultiple)
     reason = forms.CharField(label="Why", max_length=200, help_text="The customer reads it on the credit note.")
 
     def __init__(self, *args: Any, lines: Sequence[tuple[str, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["lines"].choices = lines  # type: ignore[attr-defined]
 
-    def clean_lines(self) -> tuple[int, ...]:
-        return tuple(int(line) for line in self.cleaned_data["lines"])
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        if not data.pop("whole", False) and not data.get("lines") and "lines" not in self.errors:
+            self.add_error("lines", "Choose at least one line, or all that is left.")
+        elif "whole" in self.data:
+            data["lines"] = None
+        else:
+            data["lines"] = tuple(int(line) for line in data.get("lines", ()))
+        return data
 
 
 class WriteOffForm(KeyedForm):

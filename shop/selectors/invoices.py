@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
 
@@ -21,6 +21,7 @@ from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.tax import engine_tax_place
 
 NONE = Decimal(0)
+EXEMPT = ("customer_tax_exempt", "exempt_")  # how the engine's policies about an exempt customer begin
 INVOICES = (EntryKind.INVOICE, EntryKind.STORAGE)
 
 
@@ -121,12 +122,8 @@ def invoice_request(build: Build, agreed: Agreed, option: Option, day: date) -> 
     """The agreed request as of another day: that day's tax rates, and whether the customer is exempt on it."""
     shop, place = the_shop(), agreed.version.tax_place_id
     now = engine_policies(shop, build.customer, day)
-    policies = replace(
-        agreed.request.policies,
-        customer_tax_exempt=now.customer_tax_exempt,
-        exempt_certificate=now.exempt_certificate,
-        exempt_expired=now.exempt_expired,
-    )
+    exempt = {each.name: getattr(now, each.name) for each in fields(now) if each.name.startswith(EXEMPT)}
+    policies = replace(agreed.request.policies, **exempt)
     return replace(
         agreed.request,
         day=day,

@@ -143,12 +143,9 @@ def _kept(held: Decimal, terms: Letterhead, spent: Spent) -> tuple[Decimal, tupl
         return NONE, (f"{waits}: the terms give the whole deposit back.",)
     if terms.kept_basis == KeptBasis.SHARE:
         kept = min(round_money(held * terms.kept_rate, spent.currency), held)
-        return kept, (f"{percent(terms.kept_rate)} of {held} is kept by the terms.",)
-    parts, hours = spent.parts_amount, spent.hours_amount
-    why = [
-        f"Parts ordered, kept or fitted: {parts}.",
-        f"Hours worked at the agreed rates: {hours}.",
-    ]
+        return kept, (f"{percent(terms.kept_rate)} of {held:,} is kept by the terms.",)
+    sums = (("Parts ordered, kept or fitted", spent.parts_amount), ("Hours worked at the agreed rates", spent.hours_amount))
+    why = [f"{words}: {amount:,}." for words, amount in sums if amount]
     if spent.amount > held:
-        why.append(f"Together {spent.amount}, more than the {held} that is held: no more than that is kept.")
+        why.append(f"Together {spent.amount:,}, more than the {held:,} that is held: no more than that is kept.")
     return min(spent.amount, held), tuple(why)

@@ -20,6 +20,7 @@ from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.ledger import Move, entry_post, made_with
 from shop.services.line_lock import line_lock
+from shop.services.settling import held_applied
 from shop.services.stock import NONE, reason_guard
 
 
@@ -41,6 +42,7 @@ def credit_note_make(
         chosen = _chosen(row, rows, lines)
         facts = kept_facts(row, InvoiceFacts)
         note = _post(row, build, facts, rows, chosen, reason, person, key)
+        held_applied(build=build, person=person, key=key)
         _event(build, person, "credited", f"{note.document} on {row.document}", reason)
     return note
 

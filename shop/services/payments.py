@@ -20,6 +20,7 @@ from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.ledger import Move, entry_post, made_with, received_guard, used_already
 from shop.services.line_lock import line_lock
+from shop.services.settling import held_applied
 from shop.services.stock import NONE
 
 
@@ -61,6 +62,7 @@ def deposit_add(
             person=person,
             key=key,
         )
+        held_applied(build=row, person=person, key=key)
         _event(row, person, f"{amount} {currency}, {owed - amount} left to pay")
     return DepositTaken(entry, row, created=True)
 
@@ -111,6 +113,7 @@ def invoice_pay(
             concerns=row,
         )
         receipt_facts_keep(entry=entry)
+        held_applied(build=build, person=person, key=key)
         _event(build, person, f"{amount} {currency} on {row.document}, {max(owed - amount, NONE)} left to pay")
     return entry
 

@@ -85,7 +85,7 @@ def invoice_credit(request: HttpRequest, invoice_id: str) -> HttpResponse:
     lines = [
         (str(line.line), f"{line.label}: {money(line.total, shop.currency, shop.locale)}") for line in page.creditable
     ]
-    form = CreditForm(posted(request), shop=shop, lines=lines, initial={"lines": [key for key, _ in lines]})
+    form = CreditForm(posted(request), shop=shop, lines=lines)
     if request.method == "POST":
 
         def write(values: dict[str, Any]) -> LedgerEntry:

@@ -17,9 +17,11 @@ from shop.models import (
     Customer,
     Donor,
     DonorFamily,
+    IssuedPaper,
     LedgerEntry,
     OptionPart,
     OptionStep,
+    PaperFile,
     PurchaseOrder,
     PurchaseOrderLine,
     QuoteOption,
@@ -27,6 +29,8 @@ from shop.models import (
     Shop,
     Supplier,
 )
+from shop.services.build_states import build_mark_ready
+from shop.services.invoices import invoice_make
 from shop.services.quotes import extra_add
 from shop.services.stock_count import stock_receive
 from tests.shop.made_builds import make_order, make_order_line
@@ -76,6 +80,22 @@ class Day:
         fee = {"kind": "fee", "label": "Decals", "amount": Decimal(40), "cost": None, "tax_class": "fee"}
         extra_add(option=option, person=None, **fee)
         return offer(change)
+
+    @cached_property
+    def invoice(self) -> LedgerEntry:
+        """The invoice of a kit that is ready, its balance open, made when it is first asked for."""
+        owner = self.entry.person
+        assert owner is not None
+        build = take(make_kit("Q-4", {self.charger: 1}, owner), owner, "kit").build
+        stock_receive(component=self.charger, quantity=Decimal(2), person=owner)
+        return invoice_make(build=build_mark_ready(build=build, person=owner), person=owner, key="invoice")
+
+    @cached_property
+    def statement(self) -> IssuedPaper:
+        """A statement that was made."""
+        file = PaperFile.objects.create(sha256="0" * 64, data=b"%PDF-1.7")
+        day = self.entry.day
+        return IssuedPaper.objects.create(kind="statement", customer=self.customer, day=day, file=file)
 
     def step(self, code: str = "teardown") -> BuildStep:
         return self.build.steps.get(code=code)

@@ -17,7 +17,7 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, reverse
 
-from shop.models import ExpectedDateChange, Feed, Mail, Offer, Shop, StepTurn
+from shop.models import ExpectedDateChange, Feed, Mail, Offer, Replan, Shop, StepTurn, Trial
 from shop.permissions import ROLES
 from shop.selectors.calendars import token_digest
 from shop.urls import urlpatterns
@@ -32,6 +32,8 @@ BY_LINK = {
     "customer-quote-pdf",
     "customer-receipt-document",
     "customer-receipt-pdf",
+    "customer-paper",
+    "customer-paper-pdf",
     "customer-change-document",
     "customer-change-pdf",
 }
@@ -69,6 +71,9 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("deposits/", "entry_id"): lambda day: day.entry.public_id,
     ("cash-book/", "entry_id"): lambda day: day.entry.public_id,
     ("receipts/", "entry_id"): lambda day: day.entry.public_id,
+    ("invoices/", "invoice_id"): lambda day: day.invoice.public_id,
+    ("papers/", "entry_id"): lambda day: day.invoice.public_id,
+    ("statements/", "paper_id"): lambda day: day.statement.public_id,
     ("catalogue/", "public_id"): lambda day: day.motor.public_id,
     ("catalogue/", "supplier_id"): lambda day: day.supplier.public_id,
     ("catalogue/", "kind"): lambda day: "motor",
@@ -79,9 +84,11 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("tax/import/", "public_id"): lambda day: UNKNOWN,
     ("bench-plan/turns/", "turn_id"): lambda day: a_turn(day).public_id,
     ("calendars/", "public_id"): lambda day: a_feed(day).public_id,
-    ("calendars/", "token"): lambda day: a_feed(day) and FEED_TOKEN,
+    ("calendars/", "token"): lambda day: FEED_TOKEN if a_feed(day) else "",
     ("changes/", "change_id"): lambda day: day.change.public_id,
     ("c/", "change_id"): lambda day: day.change.public_id,
+    ("bench-plan/replans/", "public_id"): lambda day: a_replan().public_id,
+    ("what-if/odds/", "trial_id"): lambda day: Trial.objects.get_or_create(key="k", revision=0)[0].public_id,
     ("c/", "token"): lambda day: day.build.link_token,
     ("c/", "version_id"): lambda day: day.accepted.public_id,
     ("c/", "entry_id"): lambda day: day.entry.public_id,
@@ -126,6 +133,12 @@ def a_turn(day: Day) -> StepTurn:
 def a_feed(day: Day) -> Feed:
     made = {"kind": "finishes", "label": "Office wall", "key": "k", "made_by": User.objects.order_by("pk")[0]}
     return Feed.objects.get_or_create(token_sha256=token_digest(FEED_TOKEN), defaults=made)[0]
+
+
+def a_replan() -> Replan:
+    hours = ("lateness_before_h", "lateness_h", "lateness_bound_h", "flow_before_h", "flow_h", "flow_bound_h")
+    found = {"method": "solver", "ended_lateness": "proved", "ended_flow": "work", "builds": [], "steps": []}
+    return Replan.objects.get_or_create(revision=0, defaults={**dict.fromkeys(hours, 1.0), **found})[0]
 
 
 @dataclass(frozen=True)
@@ -175,6 +188,8 @@ def owner(person: Callable[[str], User]) -> User:
 def day(shop: Shop, morning: datetime, owner: User) -> Day:
     made = make_day(shop, owner)
     assert made.change.deposit is not None  # made before anything is counted
+    assert made.invoice.document == "INV-1"
+    assert made.statement.day is not None
     return made
 
 

@@ -25,8 +25,8 @@ class Threads:
             with connection.cursor() as cursor:
                 cursor.execute("VACUUM INTO %s", [str(self.file)])
 
-    def run(self, functions: Sequence[Callable[[], Any]]) -> list[Any]:
-        """What each gave back, or the exception it raised, in order."""
+    def run(self, functions: Sequence[Callable[[], Any]], *, limit_s: float = 60) -> list[Any]:
+        """What each gave back, or the exception it raised, in order. None may take longer than `limit_s` seconds."""
         answers: list[Any] = [None] * len(functions)
         gate = threading.Barrier(len(functions))
 
@@ -46,7 +46,7 @@ class Threads:
         for thread in threads:
             thread.start()
         for thread in threads:
-            thread.join(60)
+            thread.join(limit_s)
         assert not any(thread.is_alive() for thread in threads)
         return answers
 

@@ -78,8 +78,8 @@ def test_parts_ordered_are_kept_by_the_terms_of_the_quote(till: User) -> None:
     Shop.objects.update(keep_from="never")  # what the shop decides later changes nothing for this customer
     settled = settlement_of(build)
     assert (settled.kept, settled.refunded) == (D("465.45"), 0)
-    assert settled.why[0] == "Parts ordered, kept or fitted: 1450.00."
-    assert settled.why[2] == "Together 1450.00, more than the 465.45 that is held: no more than that is kept."
+    assert settled.why[0] == "Parts ordered, kept or fitted: 1,450.00."
+    assert settled.why[1] == "Together 1,450.00, more than the 465.45 that is held: no more than that is kept."
     deposit_add(build=build, amount=D("1086.05"), method="bank", person=till, key="a")
     with pytest.raises(Refused, match=r"The refund is 101.50 by now, not 0.00"):
         cancel(build, till, shown=D("0.00"))
@@ -88,7 +88,7 @@ def test_parts_ordered_are_kept_by_the_terms_of_the_quote(till: User) -> None:
     assert moved(entry) == [("deposits", "bank", D("101.50")), ("deposits", "kept", D("1450.00"))]
     facts = kept_facts(entry, RefundFacts)
     assert (facts.paid, facts.kept, facts.refunded, facts.cancelled) == (D("1551.50"), D(1450), D("101.50"), True)
-    assert "Parts ordered, kept or fitted: 1450.00." in facts.why
+    assert "Parts ordered, kept or fitted: 1,450.00." in facts.why
 
 
 def test_a_share_is_kept_once_work_has_begun(till: User) -> None:
