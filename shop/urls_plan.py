@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import bench_order, bench_plan, calendars, what_if
+from shop.views import bench_order, bench_plan, calendars, what_if, what_if_odds
 
 plan_pages = [
     path("bench-plan/", bench_plan.bench_plan, name="bench-plan"),
@@ -13,6 +13,8 @@ plan_pages = [
     path("bench-plan/replans/<slug:public_id>/", bench_order.replan_look, name="replan"),
     path("what-if/", what_if.what_if, name="what-if"),
     path("what-if/apply/", what_if.what_if_apply, name="what-if-apply"),
+    path("what-if/odds/", what_if_odds.odds_ask, name="what-if-odds"),
+    path("what-if/odds/<slug:trial_id>/", what_if_odds.odds_answer, name="what-if-odds-answer"),
     path("calendars/", calendars.calendars, name="calendars"),
     path("calendars/new/", calendars.calendar_new, name="calendar-new"),
     path("calendars/<slug:public_id>/revoke/", calendars.calendar_revoke, name="calendar-revoke"),

@@ -12,7 +12,7 @@ from shop.forms.base import ShopForm
 from shop.forms.days import DayField
 from shop.forms.fields import HoursField, WholeField
 from shop.forms.line import ReasonForm
-from shop.models import CLOSED_STATES, Bench, BenchType, Build, OrderState, Person, PurchaseOrder
+from shop.models import CLOSED_STATES, Bench, BenchType, Build, OrderState, Person, PurchaseOrder, Supplier
 from shop.selectors.what_if import Chosen, Span, later_by, lines_due
 
 LATEST_DAYS = Decimal(365)  # our own choice: a year is past any promise
@@ -50,6 +50,7 @@ class WhatIfForm(ShopForm):
     """One of each kind of change; together they are tried as one."""
 
     order = choice(OrderChoice, PurchaseOrder.objects.none(), "Order on its way")
+    supplier = choice(Rows, Supplier.objects.none(), "or all that is on its way from")
     late_days = WholeField(label="Later by", low=Decimal(1), high=LATEST_DAYS, required=False)
     new_date = DayField(label="or expected on", required=False)
     bench = choice(Rows, Bench.objects.none(), "Bench down")
@@ -68,6 +69,7 @@ class WhatIfForm(ShopForm):
         self.today = today
         rows = {
             "order": PurchaseOrder.objects.filter(state=OrderState.SENT).select_related("supplier").order_by("number"),
+            "supplier": Supplier.objects.filter(orders__state=OrderState.SENT).distinct().order_by("name"),
             "bench": Bench.objects.filter(active=True),
             "person": Person.objects.filter(active=True),
             "build": Build.objects.exclude(state__in=CLOSED_STATES).select_related("customer").order_by("place"),
@@ -86,25 +88,29 @@ class WhatIfForm(ShopForm):
         for name, what in (("bench", "it is down"), ("person", "they are away")):
             self._span(data, name, what)
         self._place(data)
-        known = ("order", "bench", "person", "build", "bench_type", "overtime_h")
+        known = ("order", "supplier", "bench", "person", "build", "bench_type", "overtime_h")
         if not self.errors and not any(data.get(name) for name in known):
             raise forms.ValidationError("Choose at least one thing that would be otherwise.")
         return data
 
     def _order_days(self, data: dict[str, Any]) -> None:
-        order, late, day = data.get("order"), data.get("late_days"), data.get("new_date")
-        if order is None:
+        order, supplier = data.get("order"), data.get("supplier")
+        late, day = data.get("late_days"), data.get("new_date")
+        if order is None and supplier is None:
             if late or day:
-                self._lacks("order", "Choose the order that comes on another day.")
+                self._lacks("order", "Choose the order that comes on another day, or the supplier.")
             return
+        if order is not None and supplier is not None:
+            return self._lacks("supplier", "Choose one order or all of a supplier's, not both.")
         if "late_days" in data and "new_date" in data and (late is None) == (day is None):
             return self._lacks("late_days", "Enter by how many days, or the new day: one of the two.")
         if day is not None and day < self.today:
             return self._lacks("new_date", "That day has passed. Enter the day it is expected now.")
-        lines = lines_due(order)
+        lines = lines_due([order] if order else PurchaseOrder.objects.filter(supplier=supplier, state=OrderState.SENT))
         data["days"] = tuple((line, day) for line in lines) if day else later_by(lines, int(late or 0), self.today)
         if not data["days"]:
-            self._lacks("order", "The supplier named no day for it. Enter the day it would come.")
+            name = "order" if order else "supplier"
+            self._lacks(name, "The supplier named no day for it. Enter the day it would come.")
 
     def _span(self, data: dict[str, Any], name: str, what: str) -> None:
         first, last = data.get(f"{name}_first"), data.get(f"{name}_last")
@@ -142,7 +148,17 @@ class WhatIfForm(ShopForm):
 
     def chosen(self) -> Chosen:
         """What was asked for; call it when the form is valid."""
-        names = ("order", "bench", "bench_span", "person", "person_span", "bench_type", "overtime_h", "build")
+        names = (
+            "order",
+            "supplier",
+            "bench",
+            "bench_span",
+            "person",
+            "person_span",
+            "bench_type",
+            "overtime_h",
+            "build",
+        )
         values = {name: self.cleaned_data.get(name) or None for name in names}
         return Chosen(**values, days=self.cleaned_data.get("days", ()), place=self.cleaned_data.get("place") or 0)
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
 from quoting.odds import Change, changed_shop
 from quoting.request import ShopState
-from shop.models import Bench, BenchType, Build, Person, PurchaseOrder, PurchaseOrderLine
+from shop.models import Bench, BenchType, Build, Person, PurchaseOrder, PurchaseOrderLine, Supplier
 from shop.selectors.balances import received_by_line
 from shop.selectors.line import WindowChange, open_builds, window_change, with_place
 from shop.selectors.plan import plan_basis, planned
@@ -31,10 +31,12 @@ class Span:
 class Chosen:
     """What is to be otherwise; what is None or empty stays as it is.
 
-    `days` the day each line of the order would come. `overtime_h` longer on each open day, week after week [h].
+    `days` the day each line of the order, or of all the supplier's orders on their way, would come. `overtime_h` longer
+    on each open day, week after week [h].
     """
 
     order: PurchaseOrder | None = None
+    supplier: Supplier | None = None
     days: tuple[tuple[PurchaseOrderLine, date], ...] = ()
     bench: Bench | None = None
     bench_span: Span | None = None
@@ -115,10 +117,11 @@ def _changes(chosen: Chosen) -> Sequence[Change]:
     return found
 
 
-def lines_due(order: PurchaseOrder) -> tuple[PurchaseOrderLine, ...]:
-    """What a sent order still owes."""
+def lines_due(orders: Iterable[PurchaseOrder]) -> tuple[PurchaseOrderLine, ...]:
+    """What sent orders still owe."""
     came = received_by_line()
-    lines = order.lines.select_related("order", "component").order_by("pk")
+    rows = PurchaseOrderLine.objects.filter(order__in=orders)
+    lines = rows.select_related("order", "component").order_by("order__number", "pk")
     return tuple(line for line in lines if line.quantity > came.get(line.pk, NONE))
 
 

@@ -28,7 +28,7 @@ def changes_apply(*, chosen: Chosen, revision: int, reason: str, person: User | 
         if chosen.only_tried:
             raise Refused("Another bench and longer hours are entered in Settings. Take them out to apply the rest.")
         reason = reason_guard(reason, "Say why: the customers who move are shown it, and the log keeps it.")
-        if chosen.order:
+        if chosen.days:
             _dates(chosen, reason, person)
         if chosen.bench and chosen.bench_span:
             down = chosen.bench_span

@@ -23,6 +23,7 @@ from shop.services.line_lock import line_lock
 from tests.shop.made_builds import make_build, make_day_build, make_need, make_order, make_order_line
 from tests.shop.made_counter import htmx, text
 from tests.shop.made_offers import make_part
+from tests.shop.made_parts import make_supplier
 from tests.shop.queries import queries_of
 from tests.shop.views.guards import DESK, assert_guarded
 
@@ -74,6 +75,29 @@ def test_a_three_week_slip_moves_exactly_the_build_that_waits_and_writes_nothing
     assert "<strong>1</strong> of 2 builds would move" in text(page)
     assert "broken, late by" in text(page)
     assert written() == before
+
+
+def test_a_supplier_three_weeks_late_moves_all_that_waits_for_it_and_nothing_else(order, client_as):
+    """Two orders of one supplier, for the first and a third build; the second build waits for nothing, and a fourth for
+    another supplier: with the others out of its way it may come earlier, never later."""
+    others = (("P-311", 3, "CON-1", order.supplier), ("P-312", 4, "CHG-1", make_supplier("elsewhere")))
+    for number, place, code, supplier in others:
+        part = make_part(code)
+        make_need(make_day_build(place), part, 1, "wiring")
+        make_order_line(part, 1, order=make_order(number, supplier=supplier), expected_on=date(2026, 3, 20))
+    before, query = written(), {"supplier": order.supplier.public_id, "late_days": "21"}
+    found = client_as("counter").get(WHAT_IF, query).context["found"]
+    assert [row.build.number for row in found.rows if (row.days_later or 0) > 0] == ["B-1001", "B-1003"]
+    assert written() == before
+    assert apply(client_as("counter"), query).status_code == 302
+    days = dict(PurchaseOrderLine.objects.values_list("order__number", "expected_on"))
+    assert days == {"P-310": date(2026, 4, 10), "P-311": date(2026, 4, 10), "P-312": date(2026, 3, 20)}
+
+
+def test_one_order_or_all_of_a_supplier(order, client_as):
+    answer = client_as("counter").get(WHAT_IF, {**late(order), "supplier": order.supplier.public_id})
+    assert answer.status_code == 422
+    assert "not both" in text(answer)
 
 
 def test_the_same_question_gets_the_same_answer(order, client_as):
