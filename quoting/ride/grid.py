@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from quoting.parts import RAD_S_PER_RPM, EfficiencyGrid, read_grid
+from quoting.parts import RAD_S_PER_RPM, EfficiencyGrid
 from quoting.ride.efficiency import REGEN_LEAST_MS, REGEN_SHARE, DriveLine
 from quoting.ride.road_load import FloatArray
 
@@ -51,9 +51,8 @@ def _placed(points: FloatArray, steps: FloatArray, values: FloatArray) -> tuple[
 
 
 @lru_cache(maxsize=512)
-def grid_arrays(text: str) -> GridArrays:
-    """The arrays of a grid's text. Raises SpecError."""
-    grid = read_grid(text)
+def grid_arrays(grid: EfficiencyGrid) -> GridArrays:
+    """The arrays of a grid, the same ones each time."""
     speeds, torques = np.array(grid.speeds_rpm) * RAD_S_PER_RPM, np.array(grid.torques_nm)
     return GridArrays(speeds, np.diff(speeds), torques, np.diff(torques), np.array(grid.shares))
 
@@ -160,7 +159,7 @@ class GridDriveLine(DriveLine):
         return motor_w * level / (turns - motor_w * slope) * (self.turns_per_m * self.final_share)
 
 
-def gridded(plain: DriveLine, text: str) -> GridDriveLine:
-    """A drive line with a motor's grid, as text. Raises SpecError."""
+def gridded(plain: DriveLine, grid: EfficiencyGrid) -> GridDriveLine:
+    """A drive line with a motor's grid, or that of several motors as one."""
     kept = {item.name: getattr(plain, item.name) for item in fields(plain)}
-    return GridDriveLine(**kept, grid=read_grid(text), arrays=grid_arrays(text))
+    return GridDriveLine(**kept, grid=grid, arrays=grid_arrays(grid))

@@ -56,9 +56,7 @@ def summed_motor(fitted: Fitted[Motor]) -> Motor:
         return one
     summed = ("cont_kw", "peak_kw", "peak_torque_nm", "torque_nm_per_a", "copper_loss_w", "no_load_loss_w")
     values = {name: getattr(one, name) for name in summed}
-    grid = one.efficiency_grid and read_grid(one.efficiency_grid).of_several(count).text
-    summed_up = {name: None if value is None else count * value for name, value in values.items()}
-    return replace(one, efficiency_grid=grid, **summed_up)
+    return replace(one, **{name: None if value is None else count * value for name, value in values.items()})
 
 
 def summed_controller(setup: Setup) -> Controller | None:
@@ -123,7 +121,9 @@ def drive_of(
     plain = drive_line(motor, share, final_share, ratio, wheel_m)
     if motor.efficiency_grid is None or ratio is None or wheel_m is None:
         return plain
-    return gridded(plain, motor.efficiency_grid)
+    fitted = setup.one(Motor)
+    grid = read_grid(motor.efficiency_grid).of_several(float(fitted.line.quantity) if fitted else 1.0)
+    return gridded(plain, grid)
 
 
 def speed_constant_rpm_per_v(motor: Motor, notes: Notes) -> float | None:

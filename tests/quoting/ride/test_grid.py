@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from quoting.pack import drive_demand
+from quoting.parts import read_grid
 from quoting.ride import standard_ranges, trip
 from quoting.ride.bike import bike_of
 from quoting.ride.efficiency import DriveLine
@@ -24,7 +25,7 @@ GRID = "rpm 20 60 120; 100 0.70 0.72 0.61; 700 0.84 0.89 0.86"
 
 
 def line(text: str = GRID):
-    return gridded(PLAIN, text)
+    return gridded(PLAIN, read_grid(text))
 
 
 # Range within 0.5 %, top and held speed within 0.2 %, hill and sprint within 1 %: what straight lines between the
@@ -146,6 +147,12 @@ def test_two_motors_share_the_torque() -> None:
     speed = np.array([15.0])
     doubled = two.drive.drive_w(np.array([600.0]), speed)
     assert float(doubled[0]) == pytest.approx(2 * float(one.drive.drive_w(np.array([300.0]), speed)[0]))
+
+
+def test_several_strong_motors_may_pass_the_limit_of_one() -> None:
+    """Two of 2,000 N m make 4,000: more than may be typed for one motor, and no reason to refuse the ride."""
+    strong = "rpm 100 2000; 100 0.9 0.8; 1500 0.9 0.85"
+    assert ride(hub_setup(motor={"efficiency_grid": strong}, quantities={"motor": 2})).profiles
 
 
 def motor_words(figures, figure: str) -> dict[str, str]:
