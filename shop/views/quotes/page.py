@@ -161,6 +161,11 @@ class CounterPage:
     def steps(self) -> tuple[StepView, ...]:
         return step_views(self.option, self.shown, self.shop, self.typed)
 
+    @property
+    def has_learned(self) -> bool:
+        """Whether finished builds shifted any estimate that is shown."""
+        return any(step.row.learned_builds for step in self.steps)
+
     @cached_property
     def extras(self) -> tuple[OptionExtra, ...]:
         return tuple(self.option.extras.all())

@@ -38,6 +38,7 @@ def test_a_step_says_what_shifted_its_hours(counter: Counter):
         learned_factor=Decimal("1.12"), learned_builds=6
     )
     page = text(counter.client.get(reverse("quote", args=[counter.quote.public_id])))
-    assert "Estimate × 1.12 by 6 finished builds" in page
+    assert "× 1.12 from 6 builds" in page
+    assert "Estimates follow finished builds" in page
     html = document_html(quote_document(issued_quote(offer(counter.version))))
     assert "finished build" not in html
