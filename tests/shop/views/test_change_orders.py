@@ -17,6 +17,7 @@ from shop.documents import change_document, document_html
 from shop.models import Build, ChangeOrder, LedgerEntry, OptionExtra, Shop
 from shop.selectors.change_page import change_page
 from shop.services.quotes import part_change, version_decline
+from tests.shop.documents.reading import needs_pango, pages_of
 from tests.shop.made_changes import begin, offer
 from tests.shop.made_day import Day
 from tests.shop.queries import queries_of
@@ -210,3 +211,13 @@ def test_queries_do_not_grow_with_the_lines(day: Day, shop: Shop):
         OptionExtra.objects.create(option=option, kind="fee", label=f"Fee {number}", amount=D(1), tax_class="fee")
     assert queries_of(lambda: change_page(change.public_id)) == few
     assert change_page(change.public_id).effect is not None
+
+
+@needs_pango
+def test_the_pdf_is_one_page_that_says_all_of_it(day: Day, desk: Client):
+    answer = desk.get(at(day.change, "change-pdf"))
+    (page,) = pages_of(answer.content)
+    for words in (f"Change order {day.change.number}", "+$40.00", "Decals", "Terms of the change", day.customer.name):
+        assert words in page
+    ours = money_of_ours(day.change)
+    assert {figure for figure in ours if figure in page} == set()
