@@ -1,8 +1,8 @@
 """Plans of a sampled line by one who knew everything beforehand: what the odds must not be taken from.
 
 A plan drawn for each sample with its true hours and arrivals makes none of the mistakes a shop makes; the better it is
-planned, the less its days are kept. Laid in the order of the line alone it errs the other way: it never takes up what
-happens to be ready. It serves tests and comparison.
+planned, the less its days are kept. Laid in the order of the line alone it errs the other way with a long line: it
+never takes up what happens to be ready. It serves tests and comparison.
 """
 
 from __future__ import annotations

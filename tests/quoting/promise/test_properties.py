@@ -159,6 +159,19 @@ def test_trying_options_leaves_no_trace(state: ShopState, first: Option, second:
 
 
 @SHOPS
+@given(shops(), options())
+def test_a_build_taken_off_again_leaves_every_lane_as_it_was(state: ShopState, asked: Option):
+    before = prepare(request(state, asked))
+    promise = insert(before, asked)
+    accepted = build_of(asked, "conversion", promise.place, "new")
+    after = prepare(request(replace(state, builds=(*state.builds, accepted)), asked))
+    for pace, floor in before.floors.items():
+        for name in ("people", "benches"):
+            lanes, now = getattr(floor, name), getattr(after.floors[pace], name)
+            assert [list(now[each].without("new")) for each in lanes] == [list(lanes[each].taken) for each in lanes]
+
+
+@SHOPS
 @given(shops(), options(), st.randoms(use_true_random=False))
 def test_the_order_of_the_records_changes_nothing(state: ShopState, asked: Option, random):
     mixed: dict[str, Any] = {}
