@@ -3,13 +3,16 @@
 from django.urls import path
 
 from shop.views import (
+    labels,
     lending,
     order_dates,
     order_lines,
     order_mail,
     order_making,
     orders,
+    price_lists,
     stores,
+    substitutes,
     suppliers,
     telling,
     unit_numbers,
@@ -19,12 +22,17 @@ part = "stores/<slug:public_id>/"
 stores_pages = [
     path("stores/", stores.stores, name="stores"),
     path("stores/reorder/", suppliers.stock_reorder, name="stock-reorder"),
+    path("stores/labels.pdf", labels.stores_labels, name="stores-labels"),
+    path(f"{part}labels.pdf", labels.stock_labels, name="stock-labels"),
     path(f"{part}least/", suppliers.stock_least, name="stock-least"),
     path(part, stores.stock, name="stock"),
     path(f"{part}count/", stores.stock_counted, name="stock-count"),
     path(f"{part}receive/", stores.stock_received, name="stock-receive"),
     path(f"{part}scrap/", stores.stock_scrapped, name="stock-scrap"),
     path(f"{part}send-back/", stores.stock_sent_back, name="stock-send-back"),
+    path(f"{part}stand-ins/", substitutes.stock_stand_ins, name="stock-stand-ins"),
+    path(f"{part}stand-ins/<slug:stand_in_id>/", substitutes.stock_stand_in_away, name="stock-stand-in-away"),
+    path("builds/<slug:public_id>/parts/<slug:component_id>/swap/", substitutes.need_swap, name="need-swap"),
     path("builds/<slug:public_id>/parts/<slug:component_id>/lend/", lending.need_lend, name="need-lend"),
     path("builds/<slug:public_id>/parts/<slug:component_id>/numbers/", unit_numbers.need_numbers, name="need-numbers"),
 ]
@@ -58,6 +66,9 @@ suppliers_pages = [
     path(supplier, suppliers.supplier, name="supplier"),
     path(f"{supplier}closed/", suppliers.supplier_closed, name="supplier-closed"),
     path(f"{supplier}open/", suppliers.supplier_open, name="supplier-open"),
+    path(f"{supplier}prices/", price_lists.price_list, name="price-list"),
+    path(f"{supplier}prices/<slug:file_id>/", price_lists.price_list_file, name="price-list-file"),
+    path(f"{supplier}prices/<slug:file_id>/apply/", price_lists.price_list_done, name="price-list-apply"),
     path(f"{supplier}offers/<slug:component_id>/breaks/", suppliers.offer_breaks, name="offer-breaks"),
 ]
 stores_pages += suppliers_pages

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -104,3 +104,16 @@ class DayAskedForm(forms.Form):
 
     def day(self) -> date | None:
         return self.cleaned_data.get("on") if self.is_valid() else None
+
+
+class LabelsForm(forms.Form):
+    """How many of each label."""
+
+    copies_asked = forms.IntegerField(min_value=1, max_value=60, required=False)
+
+    def __init__(self, data: Mapping[str, str]) -> None:
+        super().__init__({"copies_asked": data.get("copies", "")})
+
+    def copies(self) -> int:
+        """1 when it is not given or can't be read."""
+        return (self.cleaned_data.get("copies_asked") if self.is_valid() else None) or 1

@@ -22,7 +22,7 @@ from shop.importing.problems import FileError, RowProblem
 
 MOST_BYTES = 2_000_000  # about 20,000 rows; our own choice, so that a wrong file does not fill the memory
 MOST_UNPACKED_BYTES = 40_000_000  # an XLSX is a zip: what it may unpack to
-MOST_ROWS = 5_000
+MOST_ROWS = 20_000
 MOST_COLUMNS = 400
 SEPARATORS = (",", ";", "\t")
 FORMULA_STARTS = ("=", "@", "\t", "\r")

@@ -13,6 +13,7 @@ class ImportSubject(models.TextChoices):
     COMPONENTS = "components", "Components"
     TAX_RATES = "tax_rates", "Tax rates"
     TAX_ZIPS = "tax_zips", "ZIP codes"
+    PRICES = "prices", "Price list"
 
 
 class ImportFile(models.Model):

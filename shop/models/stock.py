@@ -41,9 +41,12 @@ class StockMove(models.Model):
 
     class Meta:
         ordering = ["-at", "-pk"]
+        # Balances are sums, each read off an index that holds its figures.
         indexes = [
-            models.Index(fields=["component", "kind"], name="move_by_component")
-        ]  # balances are sums per component
+            models.Index(fields=["component", "on_hand", "reserved"], name="move_sums"),
+            models.Index(fields=["need", "kind", "on_hand", "reserved"], name="move_by_need"),
+            models.Index(fields=["component", "kind"], name="move_by_component"),
+        ]
         constraints = [
             models.CheckConstraint(condition=~Q(on_hand=0, reserved=0), name="move_moves_something"),
             models.CheckConstraint(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 
 from shop.models import Lending, MoveKind, StockMove
 
@@ -26,10 +26,13 @@ class Balance:
         return max(self.on_hand - self.reserved, NONE)
 
 
-def stock_balances() -> Mapping[int, Balance]:
-    """By component id; a component that never moved is not in it."""
+def stock_balances(components: Collection[int] | None = None) -> Mapping[int, Balance]:
+    """By component id, of all or of the given ones; a component that never moved is not in it."""
     # Without order_by() the model's own ordering would split the groups.
-    sums = StockMove.objects.order_by().values("component_id").annotate(shelf=Sum("on_hand"), kept=Sum("reserved"))
+    moves = StockMove.objects.order_by()
+    if components is not None:
+        moves = moves.filter(component__in=components)
+    sums = moves.values("component_id").annotate(shelf=Sum("on_hand"), kept=Sum("reserved"))
     return {row["component_id"]: Balance(row["shelf"], row["kept"]) for row in sums}
 
 
@@ -43,22 +46,33 @@ def assured_by_need() -> Mapping[int, Decimal]:
     return {need_id: units for need_id, units in assured.items() if units}
 
 
-def issued_by_need() -> Mapping[int, Decimal]:
-    """Units already handed to the bench, less what came back, by need id."""
-    moves = StockMove.objects.order_by().filter(kind__in=[MoveKind.ISSUED, MoveKind.RETURNED], need__isnull=False)
+def issued_by_need(
+    needs: Collection[int] | None = None, *, components: Collection[int] | None = None
+) -> Mapping[int, Decimal]:
+    """Units already handed to the bench, less what came back, by need id; of all needs or of the given ones."""
+    moves = _of_needs(needs, components).filter(kind__in=[MoveKind.ISSUED, MoveKind.RETURNED])
     return {row["need_id"]: -row["moved"] for row in moves.values("need_id").annotate(moved=Sum("on_hand"))}
 
 
-def reserved_by_need() -> Mapping[int, Decimal]:
-    """Units kept on the shelf for a need, not yet handed to the bench, by need id."""
-    moves = StockMove.objects.order_by().filter(need__isnull=False).exclude(reserved=0)
+def reserved_by_need(
+    needs: Collection[int] | None = None, *, components: Collection[int] | None = None
+) -> Mapping[int, Decimal]:
+    """Units kept on the shelf for a need, not yet handed to the bench, by need id; of all or of the given ones."""
+    moves = _of_needs(needs, components).exclude(reserved=0)
     return {row["need_id"]: row["kept"] for row in moves.values("need_id").annotate(kept=Sum("reserved"))}
 
 
-def received_by_line() -> Mapping[int, Decimal]:
-    """Units that have come, less what was sent back to be replaced, by order line id."""
-    kinds = [MoveKind.RECEIVED, MoveKind.SENT_BACK]
-    moves = StockMove.objects.order_by().filter(kind__in=kinds, order_line__isnull=False)
+def _of_needs(needs: Collection[int] | None, components: Collection[int] | None) -> QuerySet[StockMove]:
+    moves = StockMove.objects.order_by()
+    if components is not None:
+        moves = moves.filter(component__in=components)
+    return moves.filter(need__isnull=False) if needs is None else moves.filter(need__in=needs)
+
+
+def received_by_line(lines: Collection[int] | None = None) -> Mapping[int, Decimal]:
+    """Units that have come, less what was sent back to be replaced, by order line id; of all or of the given lines."""
+    moves = StockMove.objects.order_by().filter(kind__in=[MoveKind.RECEIVED, MoveKind.SENT_BACK])
+    moves = moves.filter(order_line__isnull=False) if lines is None else moves.filter(order_line__in=lines)
     return {row["order_line_id"]: row["came"] for row in moves.values("order_line_id").annotate(came=Sum("on_hand"))}
 
 
@@ -67,7 +81,7 @@ def pinned_units() -> Mapping[int, Decimal]:
     assured = assured_by_need()
     if not assured:
         return {}
-    issued, kept = issued_by_need(), reserved_by_need()
+    issued, kept = issued_by_need(list(assured)), reserved_by_need(list(assured))
     pinned = {
         need_id: min(max(units - issued.get(need_id, NONE), NONE), kept.get(need_id, NONE))
         for need_id, units in assured.items()

@@ -53,7 +53,7 @@ def odds_basis() -> OddsBasis:
     """
     for _ in range(TRIES):
         before = current_revision()
-        state, now, policies = plan_basis()
+        state, now, policies = plan_basis(codes=None)
         if current_revision() == before == state.revision:
             break
     return OddsBasis(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Case, Prefetch, Q, QuerySet, Value, When
+from django.db.models import Prefetch, Q, QuerySet
 
 from quoting.price import round_money
 from quoting.result import LinePlan, PartPromise
@@ -27,7 +27,7 @@ from shop.selectors.balances import received_by_line
 from shop.selectors.paging import Paged, page_bounds
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import shop_today
-from shop.selectors.stock import DueLine, lines_due
+from shop.selectors.stock import DueLine, OpenLine, lines_due, lines_open
 
 NONE = Decimal(0)
 LINES_SHOWN = 20  # the newest deliveries of a part (our own choice)
@@ -97,31 +97,28 @@ class OrderPage:
 
 def order_rows(filters: OrderFilter) -> Paged[OrderRow]:
     """Orders, those with something overdue first, the longest overdue before all; then the newest."""
-    due = _due_by_order(lines_due())
+    due = _due_by_order(lines_open())
     today = shop_today()
-    found = _found(filters, due, today)
-    count = found.count()
-    page, pages, shown = page_bounds(count, filters.page)
-    rows = tuple(_row(order, due.get(order.pk, ()), today) for order in found[shown])
-    return Paged(rows=rows, count=count, page=page, pages=pages)
+    late = {order_id: days for order_id, lines in due.items() if (days := _late_days(lines, today))}
+    newest = _matching(filters).order_by("-created_at", "-pk").values_list("pk", flat=True)
+    ids = [pk for pk in newest if filters.state != "late" or pk in late]
+    ids.sort(key=lambda pk: -late.get(pk, 0))  # stable: the newest first among equals
+    page, pages, shown = page_bounds(len(ids), filters.page)
+    known = PurchaseOrder.objects.select_related("supplier").prefetch_related("lines").in_bulk(ids[shown])
+    rows = tuple(_row(known[pk], due.get(pk, ()), today) for pk in ids[shown])
+    return Paged(rows=rows, count=len(ids), page=page, pages=pages)
 
 
-def _due_by_order(lines: Iterable[DueLine]) -> Mapping[int, tuple[DueLine, ...]]:
-    found: dict[int, tuple[DueLine, ...]] = {}
+def _due_by_order(lines: Iterable[OpenLine]) -> Mapping[int, tuple[OpenLine, ...]]:
+    found: dict[int, tuple[OpenLine, ...]] = {}
     for each in lines:
-        found[each.line.order_id] = (*found.get(each.line.order_id, ()), each)
+        found[each.order_id] = (*found.get(each.order_id, ()), each)
     return found
 
 
-def _found(filters: OrderFilter, due: Mapping[int, tuple[DueLine, ...]], today: date) -> QuerySet[PurchaseOrder]:
-    late = {order_id: days for order_id, lines in due.items() if (days := _late_days(lines, today))}
-    overdue = Case(*(When(pk=order_id, then=Value(-days)) for order_id, days in late.items()), default=Value(0))
-    rows = PurchaseOrder.objects.select_related("supplier").prefetch_related("lines")
-    # A case without cases would be a bare 0, which PostgreSQL takes for a column's number.
-    rows = rows.order_by(*([overdue] if late else []), "-created_at", "-pk")
-    if filters.state == "late":
-        rows = rows.filter(pk__in=list(late))
-    elif filters.state:
+def _matching(filters: OrderFilter) -> QuerySet[PurchaseOrder]:
+    rows = PurchaseOrder.objects.all()
+    if filters.state and filters.state != "late":
         rows = rows.filter(state=filters.state)
     for word in filters.text.split():
         lines = PurchaseOrderLine.objects.filter(
@@ -133,20 +130,20 @@ def _found(filters: OrderFilter, due: Mapping[int, tuple[DueLine, ...]], today: 
     return rows
 
 
-def _row(order: PurchaseOrder, due: tuple[DueLine, ...], today: date) -> OrderRow:
+def _row(order: PurchaseOrder, due: tuple[OpenLine, ...], today: date) -> OrderRow:
     lines = list(order.lines.all())
     return OrderRow(
         order=order,
         total=_total(order, lines),
         lines=len(lines),
         lines_due=len(due),
-        expected=min((each.line.expected_on for each in due if each.line.expected_on), default=None),
+        expected=min((each.expected_on for each in due if each.expected_on), default=None),
         late_days=_late_days(due, today),
     )
 
 
-def _late_days(due: Iterable[DueLine], today: date) -> int:
-    days = [(today - each.line.expected_on).days for each in due if each.line.expected_on]
+def _late_days(due: Iterable[OpenLine], today: date) -> int:
+    days = [(today - each.expected_on).days for each in due if each.expected_on]
     return max([0, *days])
 
 
@@ -187,7 +184,7 @@ def order_page(public_id: str, plan: LinePlan | None = None) -> OrderPage:
     lines = list(
         order.lines.select_related("component").prefetch_related(Prefetch("date_changes", changes)).order_by("pk")
     )
-    came, today = received_by_line(), shop_today()
+    came, today = received_by_line([line.pk for line in lines]), shop_today()
     return OrderPage(
         order=order,
         total=_total(order, lines),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 from functools import lru_cache
 
@@ -22,11 +23,16 @@ def line_plan(*, now: datetime | None = None, shop: Shop | None = None) -> LineP
     return planned(state, moment, policies)
 
 
-def plan_basis(*, now: datetime | None = None, shop: Shop | None = None) -> tuple[ShopState, datetime, Policies]:
-    """What a plan is worked out from: to plan a changed shop, change the state and give it to `planned`."""
+def plan_basis(
+    *, now: datetime | None = None, shop: Shop | None = None, codes: Collection[str] | None = ()
+) -> tuple[ShopState, datetime, Policies]:
+    """What a plan is worked out from: to plan a changed shop, change the state and give it to `planned`.
+
+    The state knows the components builds need and those in `codes`; None: the whole catalogue.
+    """
     shop = shop or the_shop()
     moment = (now or shop_now(shop)).replace(second=0, microsecond=0)
-    return shop_state(now=moment, shop=shop), moment, engine_policies(shop, None, moment.date())
+    return shop_state(now=moment, shop=shop, codes=codes), moment, engine_policies(shop, None, moment.date())
 
 
 @lru_cache(maxsize=KEPT_PLANS)

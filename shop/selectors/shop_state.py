@@ -8,8 +8,6 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Protocol
 
-from django.db.models import Sum
-
 from quoting.request import (
     Bench,
     DaySpan,
@@ -29,6 +27,7 @@ from shop.models import (
     Build,
     BuildStep,
     ClosedDays,
+    Component,
     LineLock,
     Offer,
     OpeningHours,
@@ -38,12 +37,11 @@ from shop.models import (
     Shop,
     StepState,
     StepTurn,
-    StockMove,
     SupplierClosure,
 )
 from shop.models import Bench as BenchRow
 from shop.models import Person as PersonRow
-from shop.selectors.balances import issued_by_need, pinned_units, received_by_line
+from shop.selectors.balances import issued_by_need, pinned_units, received_by_line, stock_balances
 from shop.selectors.open_time import open_hours
 from shop.selectors.shop import shop_now, the_shop
 
@@ -59,25 +57,33 @@ class DaysRow(Protocol):
     last: date
 
 
-def shop_state(*, now: datetime | None = None, shop: Shop | None = None) -> ShopState:
-    """Everything a promise is worked out from, in a fixed number of queries."""
+def shop_state(
+    *, now: datetime | None = None, shop: Shop | None = None, codes: Collection[str] | None = None
+) -> ShopState:
+    """Everything a promise is worked out from, in a fixed number of queries.
+
+    With `codes`, stock, receipts and supplies only of these components and those that builds need: a plan of the line
+    needs no others, and the catalogue may be long.
+    """
     shop = shop or the_shop()
     openings, closed = hours_and_closures()
     lock = LineLock.objects.filter(pk=1).first()
     pinned = pinned_units()
+    needs = _needs(pinned)
+    wanted = None if codes is None else {*codes, *(need.code for each in needs.values() for need in each)}
     state = ShopState(
         zone=shop.zone,
         openings=openings,
         closed_days=closed,
         benches=_benches(),
         people=_people(),
-        stock=_stock(pinned),
-        receipts=_receipts(),
-        supplies=_supplies(),
+        stock=_stock(pinned, wanted),
+        receipts=_receipts(wanted),
+        supplies=_supplies(wanted),
         revision=lock.revision if lock else 0,
         turns=_turns(),
     )
-    return replace(state, builds=_builds(state, now or shop_now(shop), pinned))
+    return replace(state, builds=_builds(state, now or shop_now(shop), needs))
 
 
 def hours_and_closures() -> tuple[tuple[Opening, ...], tuple[DaySpan, ...]]:
@@ -120,21 +126,27 @@ def _people() -> tuple[Person, ...]:
     )
 
 
-def _stock(pinned: Mapping[int, Decimal]) -> tuple[StockLevel, ...]:
+def _stock(pinned: Mapping[int, Decimal], codes: Collection[str] | None) -> tuple[StockLevel, ...]:
     """What the line may be given in its order: the shelf less units that were lent to a build."""
     lent: dict[str, Decimal] = {}
     for need in PartNeed.objects.filter(pk__in=pinned).select_related("component") if pinned else ():
         lent[need.component.code] = lent.get(need.component.code, NONE) + pinned[need.pk]
-    sums = StockMove.objects.order_by("component__code").values("component__code").annotate(shelf=Sum("on_hand"))
-    left = ((row["component__code"], row["shelf"] - lent.get(row["component__code"], NONE)) for row in sums)
+    names = Component.objects.order_by("code") if codes is None else Component.objects.filter(code__in=codes)
+    by_id = dict(names.order_by("code").values_list("pk", "code"))
+    balances = stock_balances(None if codes is None else list(by_id))
+    there = ((code, balances[pk].on_hand) for pk, code in by_id.items() if pk in balances)
+    left = ((code, on_hand - lent.get(code, NONE)) for code, on_hand in there)
     return tuple(StockLevel(code=code, on_hand=units) for code, units in left if units > 0)
 
 
-def _receipts() -> tuple[Receipt, ...]:
+def _receipts(codes: Collection[str] | None) -> tuple[Receipt, ...]:
     """What sent orders still owe: ordered less received."""
-    came = received_by_line()
     rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).order_by("expected_on", "pk")
+    if codes is not None:
+        rows = rows.filter(component__code__in=codes)
     names = ("pk", "quantity", "cancelled", "expected_on", "component__code", "order__number", "order__supplier__name")
+    due = list(rows.values_list(*names, named=True))
+    came = received_by_line([row.pk for row in due])
     return tuple(
         Receipt(
             code=row.component__code,
@@ -143,18 +155,20 @@ def _receipts() -> tuple[Receipt, ...]:
             order=row.order__number,
             supplier=row.order__supplier__name,
         )
-        for row in rows.values_list(*names, named=True)
+        for row in due
         if row.quantity - row.cancelled > came.get(row.pk, NONE)
     )
 
 
-def _supplies() -> tuple[Supply, ...]:
+def _supplies(codes: Collection[str] | None) -> tuple[Supply, ...]:
     """Lead times of preferred offers. One that is discontinued, or without a lead time, can't be counted on."""
     closures: dict[int, list[DaySpan]] = {}
     for closure in SupplierClosure.objects.all():
         closures.setdefault(closure.supplier_id, []).append(DaySpan(first=closure.first, last=closure.last))
     closed = {supplier: tuple(spans) for supplier, spans in closures.items()}
     rows = Offer.objects.filter(preferred=True, lead_days__isnull=False, component__discontinued=False)
+    if codes is not None:
+        rows = rows.filter(component__code__in=codes)
     names = ("component__code", "supplier_id", "supplier__name", "lead_low_days", "lead_days", "lead_high_days")
     return tuple(
         Supply(
@@ -169,8 +183,8 @@ def _supplies() -> tuple[Supply, ...]:
     )
 
 
-def _builds(state: ShopState, now: datetime, pinned: Mapping[int, Decimal]) -> tuple[OpenBuild, ...]:
-    needs, steps = _needs(pinned), _steps(state, now)
+def _builds(state: ShopState, now: datetime, needs: Mapping[int, list[Need]]) -> tuple[OpenBuild, ...]:
+    steps = _steps(state, now)
     return tuple(
         OpenBuild(
             number=row.number,
@@ -195,11 +209,12 @@ def _turns() -> tuple[Turn, ...]:
 
 def _needs(pinned: Mapping[int, Decimal]) -> Mapping[int, list[Need]]:
     """What has not been handed to the bench yet, nor lent to the build, by build id."""
-    issued = issued_by_need()
-    rows = PartNeed.objects.exclude(build__state__in=CLOSED_STATES).order_by("pk")
     names = ("pk", "build_id", "quantity", "step_code", "component__code", "component__name")
+    opened = PartNeed.objects.exclude(build__state__in=CLOSED_STATES).order_by("pk")
+    rows = list(opened.values_list(*names, named=True))
+    issued = issued_by_need([row.pk for row in rows])
     found: dict[int, list[Need]] = {}
-    for row in rows.values_list(*names, named=True):
+    for row in rows:
         left = row.quantity - issued.get(row.pk, NONE) - pinned.get(row.pk, NONE)
         if left > 0:
             need = Need(code=row.component__code, quantity=left, step=row.step_code, name=row.component__name)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from itertools import islice
 
 from django.db.models import F, Q, QuerySet
 
@@ -83,15 +85,25 @@ class StockPage:
     batches: tuple[Batch, ...] = ()
 
 
-class Stores:
-    """Sums for all components, by component id: a fixed number of queries whatever their number."""
+@dataclass(frozen=True, slots=True)
+class OpenLine:
+    """A line of a sent order with what is still to come of it, without its rows: for sums over many."""
 
-    def __init__(self) -> None:
-        self.balances: Mapping[int, Balance] = stock_balances()
+    order_id: int
+    supplier_id: int
+    component_id: int
+    expected_on: date | None
+    left: Decimal
+
+
+class Stores:
+    """Sums by component id, a fixed number of queries whatever their number; `balances` of the named ones, or of all."""
+
+    def __init__(self, components: Collection[int] | None = None) -> None:
+        self.balances: Mapping[int, Balance] = stock_balances(components)
         self.on_order: dict[int, Decimal] = {}
-        for due in lines_due():
-            key = due.line.component_id
-            self.on_order[key] = self.on_order.get(key, NONE) + due.left
+        for due in lines_open():
+            self.on_order[due.component_id] = self.on_order.get(due.component_id, NONE) + due.left
         self.short: dict[int, Decimal] = {}
         for row in need_rows(open_needs()):
             if row.short:
@@ -112,27 +124,49 @@ class Stores:
 
 def stock_rows(filters: StockFilter) -> Paged[StockRow]:
     """Components by kind and name with their sums."""
-    stores = Stores()
-    found = _found(filters, stores)
-    count = found.count()
-    page, pages, shown = page_bounds(count, filters.page)
-    return Paged(rows=tuple(stores.row(each) for each in found[shown]), count=count, page=page, pages=pages)
+    found, all_of_them = _matching(filters), filters.show in ("here", "low")
+    stores = Stores(None if all_of_them else ())
+    only = _only(filters.show, stores)
+    if only is None:
+        count = found.count()
+        page, pages, shown = page_bounds(count, filters.page)
+        components = list(found[shown])
+    else:
+        ids = [key for key in found.values_list("pk", flat=True) if key in only]
+        count = len(ids)
+        page, pages, shown = page_bounds(count, filters.page)
+        known = Component.objects.in_bulk(ids[shown])
+        components = [known[key] for key in ids[shown]]
+    if not all_of_them:
+        stores.balances = stock_balances([each.pk for each in components])
+    return Paged(rows=tuple(stores.row(each) for each in components), count=count, page=page, pages=pages)
 
 
-def _found(filters: StockFilter, stores: Stores) -> QuerySet[Component]:
+def found_components(filters: StockFilter, most: int) -> tuple[Component, ...]:
+    """The components a list shows, on all its pages; the first `most` of them."""
+    only = _only(filters.show, Stores()) if filters.show else None
+    rows = (row for row in _matching(filters) if only is None or row.pk in only)
+    return tuple(islice(rows, most))
+
+
+def _matching(filters: StockFilter) -> QuerySet[Component]:
     rows = Component.objects.order_by("kind", "name", "pk")
     if filters.kind:
         rows = rows.filter(kind=filters.kind)
     for word in filters.text.split():
         rows = rows.filter(Q(code__icontains=word) | Q(name__icontains=word) | Q(shelf__icontains=word))
-    if filters.show == "here":
-        return rows.filter(pk__in=[key for key, balance in stores.balances.items() if balance.on_hand > 0])
-    if filters.show == "short":
-        return rows.filter(pk__in=list(stores.short))
-    if filters.show == "low":
-        low = [row.pk for row in Component.objects.filter(keep_on_shelf__gt=0) if _below(row, stores)]
-        return rows.filter(pk__in=low)
     return rows
+
+
+def _only(show: str, stores: Stores) -> Collection[int] | None:
+    """The components `show` leaves, by id; None for all."""
+    if show == "here":
+        return {key for key, balance in stores.balances.items() if balance.on_hand > 0}
+    if show == "short":
+        return set(stores.short)
+    if show == "low":
+        return {row.pk for row in Component.objects.filter(keep_on_shelf__gt=0) if _below(row, stores)}
+    return None
 
 
 def _below(component: Component, stores: Stores) -> bool:
@@ -143,8 +177,8 @@ def stock_page(public_id: str) -> StockPage:
     """One component's page. Raises Component.DoesNotExist."""
     component = Component.objects.get(public_id=public_id)
     needs = need_rows(open_needs().filter(component=component).select_related("build__customer"))
-    due = tuple(each for each in lines_due() if each.line.component_id == component.pk)
-    balance = stock_balances().get(component.pk, EMPTY)
+    due = lines_due(component)
+    balance = stock_balances([component.pk]).get(component.pk, EMPTY)
     row = StockRow(
         component=component,
         on_hand=balance.on_hand,
@@ -173,15 +207,31 @@ def need_rows(needs: Iterable[PartNeed]) -> tuple[NeedRow, ...]:
     """Needs with what is reserved and issued for them, but for those a change order took off. Two queries besides the
     needs' own.
     """
-    kept, issued = reserved_by_need(), issued_by_need()
+    needs = tuple(needs)
+    ids = [need.pk for need in needs]
+    kept, issued = reserved_by_need(ids), issued_by_need(ids)
     rows = (NeedRow(need=need, reserved=kept.get(need.pk, NONE), issued=issued.get(need.pk, NONE)) for need in needs)
     return tuple(row for row in rows if row.need.quantity or row.reserved or row.issued)
 
 
-def lines_due() -> tuple[DueLine, ...]:
-    """Lines of sent orders that have not come in full, the first expected first. Two queries."""
-    came = received_by_line()
+def lines_due(component: Component | None = None) -> tuple[DueLine, ...]:
+    """Lines of sent orders that have not come in full, the first expected first; of one component or of all."""
     rows = PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).select_related("order__supplier", "component")
+    if component is not None:
+        rows = rows.filter(component=component)
     rows = rows.order_by(F("expected_on").asc(nulls_last=True), "pk")  # the databases differ on where no day goes
+    came = received_by_line([row.pk for row in rows])
     due = (DueLine(line=row, left=row.wanted - came.get(row.pk, NONE)) for row in rows)
     return tuple(each for each in due if each.left > 0)
+
+
+def lines_open() -> tuple[OpenLine, ...]:
+    """What sent orders still owe, in no order. Two queries."""
+    names = ("pk", "order_id", "order__supplier_id", "component_id", "expected_on", "quantity", "cancelled")
+    rows = list(PurchaseOrderLine.objects.filter(order__state=OrderState.SENT).order_by().values_list(*names))
+    came = received_by_line([row[0] for row in rows])
+    found = (
+        OpenLine(order, supplier, component, expected, quantity - cancelled - came.get(pk, NONE))
+        for pk, order, supplier, component, expected, quantity, cancelled in rows
+    )
+    return tuple(each for each in found if each.left > 0)

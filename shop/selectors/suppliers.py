@@ -10,7 +10,7 @@ from django.db.models import Count, Q
 from shop.models import Offer, OfferBreak, OrderState, PurchaseOrder, Supplier, SupplierClosure
 from shop.selectors.lead_history import MeasuredLead, measured_leads
 from shop.selectors.shop import shop_today
-from shop.selectors.stock import DueLine, lines_due
+from shop.selectors.stock import DueLine, OpenLine, lines_due, lines_open
 
 MUCH_DAYS = 3  # mean further from the quoted likely days than this is worth a word (our own choice)
 
@@ -56,9 +56,9 @@ class SupplierPage:
 def supplier_rows() -> tuple[SupplierRow, ...]:
     """Every supplier by name."""
     today = shop_today()
-    due: dict[int, list[DueLine]] = {}
-    for each in lines_due():
-        due.setdefault(each.line.order.supplier_id, []).append(each)
+    due: dict[int, list[OpenLine]] = {}
+    for each in lines_open():
+        due.setdefault(each.supplier_id, []).append(each)
     rows = Supplier.objects.annotate(sold=Count("offers", filter=Q(offers__component__discontinued=False)))
     return tuple(
         SupplierRow(
@@ -71,8 +71,8 @@ def supplier_rows() -> tuple[SupplierRow, ...]:
     )
 
 
-def _late(due: DueLine, today: date) -> bool:
-    return due.line.expected_on is not None and due.line.expected_on < today
+def _late(due: OpenLine, today: date) -> bool:
+    return due.expected_on is not None and due.expected_on < today
 
 
 def supplier_page(public_id: str) -> SupplierPage:

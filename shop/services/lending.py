@@ -46,7 +46,7 @@ def part_lend(
                 f"It breaks the promise to {named}. Leave the unit where it is, or say why it goes all the same.",
                 "override",
             )
-        kept, issued = reserved_by_need(), issued_by_need()
+        kept, issued = reserved_by_need([giver.pk, taker.pk]), issued_by_need([giver.pk, taker.pk])
         row = Lending(
             lender=giver,
             borrower=taker,
@@ -72,7 +72,7 @@ def _guards(giver: PartNeed, taker: PartNeed, quantity: Decimal) -> None:
     for need in (giver, taker):
         if not need.build.is_open:
             raise Refused(f"{need.build} is {need.build.get_state_display().lower()}.", "borrower")
-    kept, issued = reserved_by_need(), issued_by_need()
+    kept, issued = reserved_by_need([giver.pk, taker.pk]), issued_by_need([giver.pk, taker.pk])
     there = kept.get(giver.pk, NONE)
     if quantity > there:
         raise Refused(f"{there.normalize():f} are kept for {giver.build}. Hand over at most that.", "quantity")

@@ -66,7 +66,7 @@ def order_line_cancel(
     with line_lock():
         fresh = PurchaseOrderLine.objects.select_related("order", "component").get(pk=line.pk)
         row = _sent(fresh.order)
-        left = fresh.wanted - received_by_line().get(fresh.pk, NONE)
+        left = fresh.wanted - received_by_line([fresh.pk]).get(fresh.pk, NONE)
         if left <= 0:
             raise Refused(f"Nothing of {fresh.component.name} is due on {row} any more.")
         units = left if quantity is None else quantity

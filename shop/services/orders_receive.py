@@ -80,7 +80,7 @@ def order_receive(
             raise Refused("Enter how many came of at least one line.", "received")
         if set(came) - set(lines):
             raise Refused(f"A line is not on {row}. Open the order afresh.", "received")
-        before = received_by_line()
+        before = received_by_line(list(lines))
         moves = []
         for line_id, goods in came.items():
             over = before.get(line_id, NONE) + goods.quantity - lines[line_id].wanted
@@ -132,7 +132,7 @@ def expected_change(
             raise Refused("That day has passed. Enter the day it is expected now.", "new_date")
         ids = [line.pk for line in lines]
         rows = PurchaseOrderLine.objects.filter(pk__in=ids).select_related("order", "component").order_by("pk")
-        came = received_by_line()
+        came = received_by_line(ids)
         changes, entry = [], new_public_id()
         for line in rows:
             if line.order.state != OrderState.SENT or came.get(line.pk, NONE) >= line.wanted:
@@ -168,8 +168,8 @@ def _guard_over(line: PurchaseOrderLine, over: Decimal, over_reason: str) -> Non
 
 def order_close_when_complete(row: PurchaseOrder, person: User | None) -> None:
     """Close an order of which nothing is due any more. Call it under the line's lock."""
-    came = received_by_line()
     lines = list(row.lines.all())
+    came = received_by_line([line.pk for line in lines])
     if any(came.get(line.pk, NONE) < line.wanted for line in lines):
         return
     anything = any(came.get(line.pk, NONE) for line in lines)

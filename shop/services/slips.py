@@ -31,7 +31,7 @@ def expected_undo(*, entry: str, person: User | None) -> tuple[ExpectedDateChang
         done = ExpectedDateChange.objects.filter(undoes__in=changes)
         if done.exists():
             return tuple(done)
-        came = received_by_line()
+        came = received_by_line([change.line_id for change in changes])
         for change in changes:
             line = change.line
             if line.expected_on != change.new:

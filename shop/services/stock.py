@@ -30,11 +30,11 @@ def stock_allot(
     Free units go to the first in line that lack them. When the shelf holds less than is reserved, or the line has
     changed, units kept for builds further back are released. Closed builds keep nothing. Returns the moves made.
     """
-    left = {component_id: balance.on_hand for component_id, balance in stock_balances().items()}
-    kept, issued = reserved_by_need(), issued_by_need()
-    needs = PartNeed.objects.filter(~Q(build__state__in=CLOSED_STATES) | Q(pk__in=[pk for pk in kept if kept[pk]]))
-    if components is not None:
-        needs = needs.filter(component__in=[component.pk for component in components])
+    ids = None if components is None else [component.pk for component in components]
+    left = {component_id: balance.on_hand for component_id, balance in stock_balances(ids).items()}
+    needs = PartNeed.objects.all() if ids is None else PartNeed.objects.filter(component__in=ids)
+    kept, issued = reserved_by_need(components=ids), issued_by_need(components=ids)
+    needs = needs.filter(~Q(build__state__in=CLOSED_STATES) | Q(pk__in=[pk for pk in kept if kept[pk]]))
     rows = list(needs.select_related("build", "component").order_by("build__place", "pk"))
     due = _due(rows, left, issued)
     more: list[tuple[PartNeed, Decimal]] = []

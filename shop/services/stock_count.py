@@ -90,7 +90,7 @@ def stock_count(
         if repeated is not None:
             return repeated
         quantity_guard(component, counted, "counted", zero_allowed=True)
-        books = stock_balances().get(component.pk, EMPTY).on_hand
+        books = _on_hand(component)
         if seen is not None and seen != books:
             raise Refused(
                 f"Stock of {component.name} moved while you counted: the books say {_amount(books)} now, not "
@@ -136,7 +136,7 @@ def stock_scrap(
             return repeated
         quantity_guard(component, quantity)
         reason = reason_guard(reason, "Say what happened to it.")
-        there = stock_balances().get(component.pk, EMPTY).on_hand if need is None else _issued(need, component)
+        there = _on_hand(component) if need is None else _issued(need, component)
         where = "on the shelf" if need is None else f"issued to {need.build}"
         if quantity > there:
             raise Refused(f"Only {_amount(there)} of {component.name} are {where}. Scrap at most that.", "quantity")
@@ -187,7 +187,7 @@ def stock_send_back(
             return repeated
         quantity_guard(component, quantity)
         reason = reason_guard(reason, "Say what is wrong with it.")
-        there = stock_balances().get(component.pk, EMPTY).on_hand
+        there = _on_hand(component)
         if quantity > there:
             raise Refused(
                 f"Only {_amount(there)} of {component.name} are on the shelf. Send back at most that.", "quantity"
@@ -223,10 +223,14 @@ def _due_again(line: PurchaseOrderLine, person: User | None) -> None:
         date_write(line, None, "Sent back: a replacement is due", person)
 
 
+def _on_hand(component: Component) -> Decimal:
+    return stock_balances([component.pk]).get(component.pk, EMPTY).on_hand
+
+
 def _issued(need: PartNeed, component: Component) -> Decimal:
     if need.component_id != component.pk:
         raise Refused(f"{need.build} does not take {component.name}.", "component")
-    return issued_by_need().get(need.pk, NONE)
+    return issued_by_need([need.pk]).get(need.pk, NONE)
 
 
 def _amount(quantity: Decimal, serials: Sequence[str] = ()) -> str:

@@ -44,7 +44,7 @@ def stock_issue(
             return repeated
         if not need.build.is_open:
             raise Refused(f"{need.build} is {need.build.get_state_display().lower()}.")
-        kept = reserved_by_need().get(need.pk, NONE)
+        kept = reserved_by_need([need.pk]).get(need.pk, NONE)
         wanted = kept if quantity is None else quantity
         if not kept:
             raise Refused(f"No {need.component.name} is kept for {need.build}. Receive or count it first.", "quantity")
@@ -74,7 +74,7 @@ def stock_return(
             return repeated
         quantity_guard(need.component, quantity)
         reason = reason_guard(reason, "Say why it goes back to the shelf.")
-        issued = issued_by_need().get(need.pk, NONE)
+        issued = issued_by_need([need.pk]).get(need.pk, NONE)
         if quantity > issued:
             raise Refused(
                 f"{issued.normalize():f} of {need.component.name} were issued to {need.build}. Return at most that.",

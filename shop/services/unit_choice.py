@@ -27,7 +27,7 @@ def need_units_set(*, need: PartNeed, serials: Sequence[str], person: User | Non
         row = PartNeed.objects.select_related("build", "component").get(pk=need.pk)
         if row.component.kind not in SERIAL_KINDS:
             raise Refused(f"{row.component.name} is not kept by serial number.", "serials")
-        issued, kept = issued_by_need().get(row.pk, NONE), reserved_by_need().get(row.pk, NONE)
+        issued, kept = (sums([row.pk]).get(row.pk, NONE) for sums in (issued_by_need, reserved_by_need))
         most = issued or kept
         if not most:
             raise Refused(f"No {row.component.name} is kept for {row.build} yet. Receive one first.", "serials")
@@ -94,7 +94,7 @@ def _exchange(row: PartNeed, old: Iterable[StockUnit], chosen: Iterable[StockUni
 def _guard_shelf(row: PartNeed) -> None:
     """A number on the shelf for which no unit lies there: it was built in, or is somewhere the books do not say."""
     numbered = StockUnit.objects.filter(component=row.component, place=UnitPlace.SHELF).count()
-    balance = stock_balances().get(row.component_id)
+    balance = stock_balances([row.component_id]).get(row.component_id)
     there = balance.on_hand if balance else Decimal(0)
     if numbered > there:
         raise Refused(

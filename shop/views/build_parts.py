@@ -35,7 +35,7 @@ def need_issue(request: HttpRequest, public_id: str, component_id: str) -> HttpR
 @roles_required(OWNER, COUNTER, BUILDER)
 def need_return(request: HttpRequest, public_id: str, component_id: str) -> HttpResponse:
     need = _need(public_id, component_id)
-    issued = issued_by_need().get(need.pk, 0)
+    issued = issued_by_need([need.pk]).get(need.pk, 0)
     form = ReturnForm(posted(request), shop=the_shop(), component=need.component, initial={"quantity": issued})
     person = person_of(request)
     back = attempt(form, lambda values: stock_return(need=need, person=person, **values)) if form.is_bound else None

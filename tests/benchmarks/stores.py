@@ -29,6 +29,7 @@ from django.test.runner import DiscoverRunner
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from shop.importing.price_list import plan_price_list
 from shop.models import (
     Build,
     Component,
@@ -117,8 +118,8 @@ def builds(opened: int, closed: int, parts: list[Component]) -> list[PartNeed]:
         customer = make_customer(f"Earlier {number} Example")
         version = make_accepted(f"Q-earlier-{number}", customer)
         build = Build.objects.create(
-            number=f"B-{number}", state="cancelled", version=version, customer=customer, option_key="A", job="conversion",
-            title="Anvil 500", total=Decimal(1), accepted_at=ACCEPTED_AT,
+            number=f"B-{number}", state="cancelled", version=version, customer=customer, option_key="A",
+            job="conversion", title="Anvil 500", total=Decimal(1), accepted_at=ACCEPTED_AT,
         )  # fmt: skip
         needs += [PartNeed(build=build, component=parts[(number + step) % len(parts)], quantity=Decimal(40))
                   for step in range(NEEDS)]  # fmt: skip
@@ -186,9 +187,8 @@ def main() -> None:
         user.groups.add(Group.objects.get(name="counter"))
         client = Client()
         client.force_login(user)
-        print(
-            f"{len(parts):,} components, {StockMove.objects.count():,} moves, {PurchaseOrder.objects.count():,} orders"
-        )
+        moved, ordered = StockMove.objects.count(), PurchaseOrder.objects.count()
+        say(f"{len(parts):,} components, {moved:,} moves, {ordered:,} orders")
         show(client, "Stores", reverse("stores"))
         show(client, "Stores, short", f"{reverse('stores')}?show=short")
         show(client, "Stores, on the shelf", f"{reverse('stores')}?show=here")
@@ -200,6 +200,12 @@ def main() -> None:
         show(client, "Waiting", reverse("waiting"))
         show(client, "Suppliers", reverse("suppliers"))
         part = needs[-1].component
+        rows = [f"{part.code},{5 + number % 7}" for number, part in enumerate(parts) if number % len(suppliers) == 0]
+        rows += [f"X-{number:05},9" for number in range(len(parts) - len(rows))]
+        listed = "\n".join(["part,unit_cost", *rows]).encode()
+        columns = {"part": "part", "unit_cost": "unit_cost"}
+        act(f"Price list of {len(rows):,} rows looked over",
+            lambda: plan_price_list(listed, "list.csv", suppliers[0], columns, today))  # fmt: skip
         act("Receive", lambda: stock_receive(component=part, quantity=Decimal(1), person=None))
         act("Count", lambda: stock_count(component=part, counted=Decimal(5), reason="x", person=None))
     finally:

@@ -61,6 +61,8 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("orders/", "line_id"): lambda day: day.line.public_id,
     ("orders/", "entry"): lambda day: a_slip(day).entry,
     ("orders/", "build_id"): lambda day: day.build.public_id,
+    ("stores/", "stand_in_id"): lambda day: day.charger.public_id,
+    ("suppliers/", "file_id"): lambda day: UNKNOWN,
     ("suppliers/", "public_id"): lambda day: day.supplier.public_id,
     ("suppliers/", "component_id"): lambda day: an_offer(day).component.public_id,
     ("letters/", "mail_id"): lambda day: a_letter(day).public_id,
@@ -114,7 +116,14 @@ def a_letter(day: Day) -> Mail:
 
 
 # Rows only the person who made them sees: to everybody else they are not there.
-ONES_OWN = {"catalogue-import-file", "catalogue-import-apply", "tax-import-file", "tax-import-apply"}
+ONES_OWN = {
+    "price-list-file",
+    "price-list-apply",
+    "catalogue-import-file",
+    "catalogue-import-apply",
+    "tax-import-file",
+    "tax-import-apply",
+}
 # Parameters that are no id of a row, or name one that may be gone already: any value is answered with what to do.
 NO_ID = {
     ("check-decide", "rule"),

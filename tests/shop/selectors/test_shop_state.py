@@ -176,5 +176,5 @@ def test_queries_stay_flat(shop: Shop, rows: int, django_assert_num_queries) -> 
         make_need(make_build(place, steps=True), motor, 1)
         person = Person.objects.create(name=f"Person {place}")
         Leave.objects.create(person=person, first=DAY, last=DAY)
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(21):
         assert len(shop_state().builds) == rows

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
+from django.core import mail as outbox
 from django.test import Client
 from django.urls import reverse
 from playwright.sync_api import Page, expect
@@ -44,6 +45,20 @@ SCREENS: dict[str, Callable[[Day], list[str]]] = {
     "order-receive": lambda day: [day.sent.public_id],
     "order-dates": lambda day: [day.sent.public_id],
     "order-send": lambda day: [day.unsent.public_id],
+    "order-mail": lambda day: [day.unsent.public_id],
+    "order-confirm": lambda day: [day.sent.public_id],
+    "order-wrong": lambda day: [day.sent.public_id],
+    "order-tell": lambda day: [day.sent.public_id],
+    "order-line-cancel": lambda day: [day.sent.public_id, day.line.public_id],
+    "suppliers": lambda day: [],
+    "supplier": lambda day: [day.supplier.public_id],
+    "stock-reorder": lambda day: [],
+    "stock-receive": lambda day: [day.motor.public_id],
+    "stock-send-back": lambda day: [day.motor.public_id],
+    "stock-stand-ins": lambda day: [day.motor.public_id],
+    "need-lend": lambda day: [day.build.public_id, day.charger.public_id],
+    "need-swap": lambda day: [day.build.public_id, day.motor.public_id],
+    "need-numbers": lambda day: [day.build.public_id, day.charger.public_id],
     "customers": lambda day: [],
     "customer": lambda day: [day.customer.public_id],
     "customer-edit": lambda day: [day.customer.public_id],
@@ -112,6 +127,7 @@ def test_who_moves_is_shown_in_place_then_moved(shop: Any, morning: Any, page_as
 
 
 def test_a_supplier_says_six_more_weeks(day: Day, page_as: Callable[[str], Page]) -> None:
+    """The slip is entered, looked at, applied; the customer is told, and the line shows both windows and why."""
     page = page_as("counter")
     page.goto(reverse("waiting"))
     page.get_by_role("link", name="New date for hub motor").click()
@@ -121,8 +137,24 @@ def test_a_supplier_says_six_more_weeks(day: Day, page_as: Callable[[str], Page]
     page.get_by_label("Why").fill("The ship is late")
     page.get_by_role("button", name="Enter Sep 1, 2026").click()
     expect(page.get_by_text(f"To tell: {day.customer.name}.")).to_be_visible()
-    expect(page.get_by_text("2 days named")).to_be_hidden()  # the line was made with its first day
     assert day.sent.lines.get().expected_on.isoformat() == "2026-09-01"  # type: ignore[union-attr]
+    before = day.build.promised_from
+    expect(page.get_by_role("heading", name="P-310: customers to tell")).to_be_visible()
+    page.get_by_label("To", exact=True).fill("casey@example.com")
+    page.get_by_role("button", name=f"Promise it and send the letter for {day.build.number}").click()
+    expect(page.get_by_text("the letter to casey@example.com is on its way")).to_be_visible()
+    expect(page.get_by_text("Nobody to tell")).to_be_visible()
+    assert [letter.to for letter in outbox.outbox] == [["casey@example.com"]]
+    page.goto(reverse("line"))
+    row = page.get_by_role("row", name=day.build.number)
+    expect(row.get_by_text("The ship is late")).to_be_visible()
+    day.build.refresh_from_db()
+    after = day.build.promised_from
+    assert before is not None
+    assert after is not None
+    assert after > before
+    for first in (before, after):
+        expect(row).to_contain_text(f"{first:%b} {first.day}")
 
 
 def test_a_builder_starts_and_finishes_with_a_thumb(shop: Any, morning: Any, page_as: Callable[[str], Page]) -> None:
