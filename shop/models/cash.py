@@ -126,6 +126,14 @@ class Posting(models.Model):
 
     class Meta:
         ordering = ["entry", "pk"]
+        indexes = [
+            # What is held for each build on a day is a sum over all deposits there ever were.
+            models.Index(
+                fields=["entry", "debit", "credit", "amount"],
+                condition=Q(debit="deposits") | Q(credit="deposits"),
+                name="posting_of_deposits",
+            )
+        ]
         constraints = [
             models.CheckConstraint(condition=Q(amount__gt=0), name="posting_amount_above_zero"),
             models.CheckConstraint(condition=~Q(debit=F("credit")), name="posting_moves_between_accounts"),

@@ -111,15 +111,20 @@ def deposits_after(balances: Iterable[AccountBalance]) -> Decimal:
 
 
 def account_balances(first: date, last: date) -> tuple[AccountBalance, ...]:
-    """Accounts that hold or moved anything, in the order of the chart. Four sums."""
-    before, within = Q(entry__day__lt=first), Q(entry__day__gte=first, entry__day__lte=last)
-    old_debit, old_credit = _sums("debit", before), _sums("credit", before)
-    debit, credit = _sums("debit", within), _sums("credit", within)
+    """Accounts that hold or moved anything, in the order of the chart. One query."""
+    before, within = Q(entry__day__lt=first), Q(entry__day__gte=first)
+    pairs = Posting.objects.filter(entry__day__lte=last).order_by().values("debit", "credit")
+    sums: dict[str, list[Decimal]] = {}  # debits and credits before, debits and credits within
+    for row in pairs.annotate(old=Sum("amount", filter=before), new=Sum("amount", filter=within)):
+        for side, at in (("debit", 0), ("credit", 1)):
+            moved = sums.setdefault(row[side], [NONE] * 4)
+            moved[at] += row["old"] or NONE
+            moved[at + 2] += row["new"] or NONE
     found = []
     for account in Account:
-        moved = [sums.get(account, NONE) for sums in (old_debit, old_credit, debit, credit)]
-        if not any(moved):
+        if account not in sums:
             continue
+        moved = sums[account]
         old_up, old_down, up, down = moved if account in ASSETS else [moved[1], moved[0], moved[3], moved[2]]
         found.append(AccountBalance(account=account, label=account.label, before=old_up - old_down, up=up, down=down))
     return tuple(found)

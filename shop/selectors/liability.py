@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import F, Sum
+from django.db.models import Case, F, Q, Sum, When
 
 from shop.models import Account, Build, EntryKind, LedgerEntry, Posting
+from shop.models.exact import MoneyField
 from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.shop import shop_today
 
@@ -71,19 +72,17 @@ def liability(day: date | None = None) -> Liability:
 
 def _held_by_build(day: date) -> dict[int, Decimal]:
     """Builds with something held at the end of a day."""
-    found: dict[int, Decimal] = {}
-    for side, sign in (("credit", 1), ("debit", -1)):
-        rows = Posting.objects.filter(**{side: Account.DEPOSITS}, entry__day__lte=day).order_by()
-        for row in rows.values(build=F("entry__build_id")).annotate(moved=Sum("amount")):
-            found[row["build"]] = found.get(row["build"], NONE) + sign * row["moved"]
-    return {build: amount for build, amount in found.items() if amount}
+    rows = Posting.objects.filter(Q(debit=Account.DEPOSITS) | Q(credit=Account.DEPOSITS), entry__day__lte=day)
+    signed = Case(When(credit=Account.DEPOSITS, then=F("amount")), default=-F("amount"), output_field=MoneyField())
+    sums = rows.order_by().values("entry__build_id").annotate(held=Sum(signed)).exclude(held=0)
+    return {row["entry__build_id"]: row["held"] for row in sums}
 
 
 def _since(build_ids: set[int], day: date) -> dict[int, date]:
     """The oldest deposit of each build that stood on a day."""
-    entries = LedgerEntry.objects.filter(build__in=build_ids, kind=EntryKind.DEPOSIT, day__lte=day)
-    entries = entries.exclude(reversed_by__day__lte=day)
-    return dict(entries.order_by("-day").values_list("build_id", "day"))
+    entries = LedgerEntry.objects.filter(build__in=build_ids, kind=EntryKind.DEPOSIT, day__lte=day).order_by("-day")
+    rows = entries.values_list("build_id", "day", "reversed_by__day")
+    return {build: taken for build, taken, undone in rows if build is not None and (undone is None or undone > day)}
 
 
 def _bands(rows: list[HeldRow]) -> tuple[AgeBand, ...]:
