@@ -19,10 +19,10 @@ from quoting.request import Policies, ShopState, Turn
 from shop.models import Replan
 from shop.selectors.plan import plan_basis
 
-LATENESS_SHARE = 0.25  # of the seconds; the rest goes to the flow, which takes longer to prove (our own choice)
+LATENESS_SHARE, FLOW_SHARE, CHANGE_SHARE = 0.2, 0.7, 0.1  # of the seconds: flow takes longest to prove (our own choice)
 Score = tuple[float, float]
 NEVER: Score = (math.inf, math.inf)
-LOOKED_AT = Limits(tries=1, lateness=None, flow=None)  # a plan measured as it stands, nothing searched
+LOOKED_AT = Limits(tries=1, lateness=None, flow=None, change=None)  # a plan measured as it stands, nothing searched
 KEPT = 10  # re-plans that stay, the newest: a fortnight of nights is enough to look back (our own choice)
 
 
@@ -42,13 +42,13 @@ class Found:
 def replan_find(*, seconds: float, tries: int = Limits().tries) -> Found:
     """Plan what is open anew, in so many seconds at most. Raises CalendarError when the shop has no open time."""
     state, now, policies = plan_basis()
-    limits = Limits(tries=tries)
-    if limits.lateness and limits.flow:
-        limits = replace(
-            limits,
-            lateness=replace(limits.lateness, seconds=seconds * LATENESS_SHARE),
-            flow=replace(limits.flow, seconds=seconds * (1 - LATENESS_SHARE)),
-        )
+    usual = Limits(tries=tries)
+    limits = replace(
+        usual,
+        lateness=usual.lateness and replace(usual.lateness, seconds=seconds * LATENESS_SHARE),
+        flow=usual.flow and replace(usual.flow, seconds=seconds * FLOW_SHARE),
+        change=usual.change and replace(usual.change, seconds=seconds * CHANGE_SHARE),
+    )
     shop = Measured(state, now, policies)
     found = replan(shop.prepared, limits)
     best: Score = (found.lateness_before_h, found.flow_before_h)
@@ -64,7 +64,7 @@ def replan_find(*, seconds: float, tries: int = Limits().tries) -> Found:
 class Measured:
     """The shop's own plan with some more turns, measured: lateness, then flow [h].
 
-    A plan that makes any build later against its promise, by the likely finish, counts as worse than all.
+    A plan that makes any build later against its promise, by the likely or the slow finish, counts as worse than all.
     """
 
     def __init__(self, state: ShopState, now: datetime, policies: Policies) -> None:
@@ -77,17 +77,19 @@ class Measured:
         state = replace(self.state, turns=(*self.state.turns, *turns))
         prepared = prepare_shop(state, self.now, self.now.date(), self.policies)
         late = _late_days(prepared)
-        if any(late[number] > days for number, days in self.late.items()):
+        if any(late.get(about, 0) > days for about, days in self.late.items()):
             return NEVER
         looked = replan(prepared, LOOKED_AT)
         return looked.lateness_before_h, looked.flow_before_h
 
 
-def _late_days(prepared: PlannedShop) -> dict[str, int]:
+def _late_days(prepared: PlannedShop) -> dict[tuple[str, str], int]:
+    """By build and pace."""
     return {
-        each.build.number: max((each.finish_from - each.build.promised_to).days, 0)
+        (each.build.number, pace): max((finish - each.build.promised_to).days, 0)
         for each in prepared.outlooks
-        if each.finish_from and each.build.promised_to
+        for pace, finish in (("likely", each.finish_from), ("slow", each.finish_to))
+        if finish and each.build.promised_to
     }
 
 

@@ -31,14 +31,15 @@ def boss(person: Any) -> User:
 
 @pytest.fixture
 def long_and_short(shop, morning) -> tuple[BuildStep, BuildStep]:
-    """One bench and one person for both, from Monday 9:00: twelve hours, then six. In the order of the line they are
-    finished after 12 and 18 open hours, 30 in all; the short one first, after 6 and 18, 24 in all."""
+    """One bench and one person for all, from Monday 9:00: fifteen hours, which fill Monday and Tuesday, the days in
+    which nothing is moved about; then twelve, then six. In the order of the line they are finished after 15, 27 and 33
+    open hours, 75 in all; the short one before the long one, after 15, 21 and 33, 69 in all."""
     steps = []
-    for place, hours in ((1, 12), (2, 6)):
+    for place, hours in ((1, 15), (2, 12), (3, 6)):
         step = make_day_build(place).steps.get()
         BuildStep.objects.filter(pk=step.pk).update(low_h=hours, likely_h=hours, high_h=hours)
         steps.append(step)
-    return steps[0], steps[1]
+    return steps[1], steps[2]
 
 
 def run(*options: str, command: str = "replan") -> str:
@@ -54,21 +55,21 @@ def written() -> list[Any]:
 def test_each_build_is_told_now_and_then_with_bound_gap_method_and_what_ended_it(long_and_short):
     before = written()
     said = run("--seconds", "20")
-    # 12 h from Monday 9:00 end on Tuesday, 18 h on Wednesday; the short one alone on Monday.
-    assert "B-1001       Mar 3, 2026    Mar 4, 2026" in said
-    assert "B-1002       Mar 4, 2026    Mar 2, 2026" in said
-    assert "30.0 now, 24.0 then, 24.0 at best; at most 0.0% from the best" in said
+    # From Wednesday: 12 h end on Thursday, 18 h on Friday; the short one first on Wednesday.
+    assert "B-1002       Mar 5, 2026    Mar 6, 2026" in said
+    assert "B-1003       Mar 6, 2026    Mar 4, 2026" in said
+    assert "75.0 now, 69.0 then, 69.0 at best; at most 0.0% from the best" in said
     assert "ended by proved" in said
-    assert "To follow: 1 turns on the benches; then 0.0 h late, 24.0 h to the finishes" in said
+    assert "To follow: 1 turns on the benches; then 0.0 h late, 69.0 h to the finishes" in said
     assert written() == before
     assert not Replan.objects.exists()
 
 
 def test_nobody_becomes_late_for_another(long_and_short):
-    """Promised for Tuesday, when the line's order has it done: the short one stays behind it."""
-    Build.objects.filter(number="B-1001").update(promised_from=date(2026, 3, 3), promised_to=date(2026, 3, 3))
+    """Promised for Thursday, when the line's order has it done: the short one stays behind it."""
+    Build.objects.filter(number="B-1002").update(promised_from=date(2026, 3, 5), promised_to=date(2026, 3, 5))
     said = run("--seconds", "20", "--keep")
-    assert "30.0 now, 30.0 then" in said
+    assert "75.0 now, 75.0 then" in said
     assert "Nothing kept" in said
     assert not Replan.objects.exists()
 
@@ -83,12 +84,12 @@ def test_kept_it_waits_for_the_owner_who_sees_what_moves_and_follows_it(long_and
     before = written()
     page = client.get(address)
     moved = [(change.build.number, change.days_later) for change in page.context["found"].changes]
-    assert moved == [("B-1001", 1), ("B-1002", -2)]
+    assert moved == [("B-1002", 1), ("B-1003", -2)]
     assert written() == before
     assert client.post(address, {"reason": ""}).status_code == 422
     assert client.post(address, {"reason": REASON}).status_code == 302
-    assert [plan.finish_from for plan in line_plan().builds] == [date(2026, 3, 4), date(2026, 3, 2)]
-    assert set(Event.objects.values_list("subject", "reason")) == {("B-1001", REASON), ("B-1002", REASON)}
+    assert [plan.finish_from for plan in line_plan().builds] == [date(2026, 3, 3), date(2026, 3, 6), date(2026, 3, 4)]
+    assert set(Event.objects.values_list("subject", "reason")) == {("B-1002", REASON), ("B-1003", REASON)}
     assert "The benches follow it since" in text(client.get(address))
     assert replan_waiting() is None
 
@@ -119,14 +120,14 @@ def test_following_twice_is_following_once(long_and_short, boss):
 
 
 def test_a_turn_a_person_has_taken_is_not_turned_round(long_and_short, boss):
-    """Third in line, twelve hours, and put before the short one for a reason: the best order would have it last."""
+    """Fourth in line, twelve hours, and put before the short one for a reason: the best order would have it last."""
     _, short = long_and_short
-    third = make_day_build(3).steps.get()
-    BuildStep.objects.filter(pk=third.pk).update(low_h=12, likely_h=12, high_h=12)
-    turn_take(first=third, then=short, revision=0, reason="Wedding", person=boss)
+    fourth = make_day_build(4).steps.get()
+    BuildStep.objects.filter(pk=fourth.pk).update(low_h=12, likely_h=12, high_h=12)
+    turn_take(first=fourth, then=short, revision=0, reason="Wedding", person=boss)
     run("--seconds", "20", "--keep")
-    assert ["B-1002", "wiring", "B-1003", "wiring"] not in [turn for row in Replan.objects.all() for turn in row.turns]
-    assert StepTurn.objects.get().first == third
+    assert ["B-1003", "wiring", "B-1004", "wiring"] not in [turn for row in Replan.objects.all() for turn in row.turns]
+    assert StepTurn.objects.get().first == fourth
 
 
 def test_the_clock_re_plans_when_it_is_asked_to(long_and_short):

@@ -79,7 +79,8 @@ def told(found: Found, locale: str) -> list[str]:
         f"{plan.lateness_bound_h:.1f} at best",
         f"to the finishes, open hours in all: {plan.flow_before_h:.1f} now, {plan.flow_h:.1f} then, "
         f"{plan.flow_bound_h:.1f} at best; at most {plan.gap:.1%} from the best",
-        f"method: {plan.method}; ended by {ENDED[plan.ended[0]]} (lateness), {ENDED[plan.ended[1]]} (finishes)",
+        f"method: {plan.method}; ended by {ENDED[plan.ended[0]]} (lateness), {ENDED[plan.ended[1]]} (finishes), "
+        f"{ENDED[plan.ended[2]]} (change)",
         followed(found),
     ]
 
