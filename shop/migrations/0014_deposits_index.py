@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0011_tax_sourcing"),
+        ("shop", "0013_price_lists"),
     ]
 
     operations = [
