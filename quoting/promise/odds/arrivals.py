@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 
@@ -81,11 +82,14 @@ def _receipt_days(planned: PlannedShop, dice: Dice, coming: Incoming) -> Ints:
     return np.maximum(due + np.rint(late).astype(np.int64), soonest)
 
 
+@lru_cache(maxsize=512)
 def _shares(dice: Dice, supplier: str, entity: str) -> Floats:
     """Numbers in (0, 1) for one order: part of it the supplier's factor, the rest its own."""
     common = dice.stratified(f"supplier|{supplier}")
     own = normal_of(dice.uniforms(entity))
-    return share_of(math.sqrt(dice.supplier_share) * common + math.sqrt(1 - dice.supplier_share) * own)
+    shares = share_of(math.sqrt(dice.supplier_share) * common + math.sqrt(1 - dice.supplier_share) * own)
+    shares.setflags(write=False)  # it is kept and given out again
+    return shares
 
 
 def _ordered_today(today: date, lead: Lead, days: Days, shares: Floats) -> Ints:

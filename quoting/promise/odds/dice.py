@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from quoting.promise.odds.arrays import Floats, Ints
-from quoting.promise.odds.draws import pert_quantile, stratified_normals, uniforms
+from quoting.promise.odds.draws import pert_draws, stratified_normals, uniforms
 from quoting.promise.odds.ground import HOUR_MINUTES, Chain, three_points
 
 HOURS_SPREAD = 0.10  # shop-wide error of estimates as a whole, before any is known (our own choice)
@@ -37,6 +37,12 @@ class Dice:
         """A standard normal number per sample for a factor shared by many, spread evenly over its strata."""
         return stratified_normals(self.seed, entity, self.samples)
 
+    def pert(self, low: float, likely: float, high: float, entity: str) -> Floats:
+        """A draw of a three-point estimate per sample for an entity; with no spread, `likely`."""
+        if high <= low:
+            return np.full(self.samples, likely)
+        return low + (high - low) * pert_draws((likely - low) / (high - low), self.seed, entity, self.samples)
+
     def bias(self) -> Floats:
         """True over estimated hours of the whole shop, per sample. Its mean is exp(hours_center)."""
         spread = self.hours_spread
@@ -54,8 +60,8 @@ class Dice:
                 found.append(np.zeros(self.samples, np.int64))
                 continue
             low_h, likely_h, high_h = map(float, three_points(step))
-            shares = self.uniforms(f"step|{chain.number}|{step.code}|{seen[step.code]}")
-            hours = pert_quantile(low_h, likely_h, high_h, shares) * bias
+            entity = f"step|{chain.number}|{step.code}|{seen[step.code]}"
+            hours = self.pert(low_h, likely_h, high_h, entity) * bias
             found.append(np.maximum(np.rint(hours * HOUR_MINUTES), 1).astype(np.int64))
         return found
 

@@ -92,6 +92,15 @@ def pert_quantile(low: float, likely: float, high: float, shares: Floats) -> Flo
     return low + (high - low) * np.interp(shares, chances, points)
 
 
+@lru_cache(maxsize=512)
+def pert_draws(mode: float, seed: int, entity: str, samples: int) -> Floats:
+    """Draws of the PERT distribution on [0, 1] with this mode that belong to an entity."""
+    points, chances = pert_table(mode)
+    drawn = np.interp(uniforms(seed, entity, samples), chances, points)
+    drawn.setflags(write=False)
+    return drawn
+
+
 def pert_share(low: float, likely: float, high: float, value: float) -> float:
     """The chance a three-point estimate stays below `value`."""
     if high <= low:
