@@ -11,6 +11,7 @@ from shop.views import (
     order_making,
     orders,
     price_lists,
+    stock_files,
     stores,
     substitutes,
     suppliers,
@@ -21,6 +22,7 @@ from shop.views import (
 part = "stores/<slug:public_id>/"
 stores_pages = [
     path("stores/", stores.stores, name="stores"),
+    path("stores/export/<slug:form>/", stock_files.stores_file, name="stores-export"),
     path("stores/reorder/", suppliers.stock_reorder, name="stock-reorder"),
     path("stores/labels.pdf", labels.stores_labels, name="stores-labels"),
     path(f"{part}labels.pdf", labels.stock_labels, name="stock-labels"),
@@ -40,6 +42,7 @@ stores_pages = [
 order = "orders/<slug:public_id>/"
 orders_pages = [
     path("orders/", orders.orders, name="orders"),
+    path("orders/export/<slug:form>/", stock_files.orders_file, name="orders-export"),
     path("orders/to-make/", order_making.orders_to_make, name="orders-to-make"),
     path("orders/to-make/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
     path(order, orders.order, name="order"),

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Max, Prefetch, Q, QuerySet
 
 from quoting.price import round_money
 from quoting.result import LinePlan, PartPromise
@@ -22,11 +23,12 @@ from shop.models import (
     OrderState,
     PurchaseOrder,
     PurchaseOrderLine,
+    StockMove,
 )
 from shop.selectors.balances import received_by_line
 from shop.selectors.paging import Paged, page_bounds
 from shop.selectors.plan import line_plan
-from shop.selectors.shop import shop_today
+from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.stock import DueLine, OpenLine, lines_due, lines_open
 
 NONE = Decimal(0)
@@ -163,6 +165,19 @@ def order_for_supplier(
     lines = tuple(row.lines.select_related("component").order_by("pk"))
     offers = Offer.objects.filter(supplier=row.supplier, component__in=[line.component_id for line in lines])
     return row, lines, dict(offers.values_list("component_id", "supplier_code"))
+
+
+def lines_bought() -> tuple[tuple[PurchaseOrderLine, Decimal, date | None], ...]:
+    """Every line of every order that was sent, the newest first, with what came and the day of the last delivery."""
+    sent = PurchaseOrderLine.objects.exclude(order__state=OrderState.DRAFT).filter(order__ordered_on__isnull=False)
+    rows = sent.select_related("order__supplier", "component").order_by("-order__ordered_on", "-order_id", "pk")
+    zone = ZoneInfo(the_shop().zone)
+    moves = StockMove.objects.order_by().filter(kind=MoveKind.RECEIVED, order_line__isnull=False)
+    last = {row["order_line_id"]: row["newest"] for row in moves.values("order_line_id").annotate(newest=Max("at"))}
+    came = received_by_line()
+    return tuple(
+        (row, came.get(row.pk, NONE), last[row.pk].astimezone(zone).date() if row.pk in last else None) for row in rows
+    )
 
 
 def lines_received(component: Component) -> tuple[PurchaseOrderLine, ...]:

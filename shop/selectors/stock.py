@@ -97,7 +97,7 @@ class OpenLine:
 
 
 class Stores:
-    """Sums by component id, a fixed number of queries whatever their number; `balances` of the named ones, or of all."""
+    """Sums by component id, in a fixed number of queries; `balances` of the named components, or of all."""
 
     def __init__(self, components: Collection[int] | None = None) -> None:
         self.balances: Mapping[int, Balance] = stock_balances(components)
@@ -140,6 +140,12 @@ def stock_rows(filters: StockFilter) -> Paged[StockRow]:
     if not all_of_them:
         stores.balances = stock_balances([each.pk for each in components])
     return Paged(rows=tuple(stores.row(each) for each in components), count=count, page=page, pages=pages)
+
+
+def all_stock() -> tuple[StockRow, ...]:
+    """Every component with its sums."""
+    stores = Stores()
+    return tuple(stores.row(each) for each in Component.objects.order_by("kind", "name", "pk"))
 
 
 def found_components(filters: StockFilter, most: int) -> tuple[Component, ...]:

@@ -42,6 +42,7 @@ from shop.models import (
     Supplier,
 )
 from shop.selectors.shop import shop_today
+from shop.services.price_lists import price_list_apply, price_list_keep
 from shop.services.stock_count import stock_count, stock_receive
 from tests.shop.made_builds import ACCEPTED_AT, make_accepted, make_build
 from tests.shop.made_parts import make_supplier
@@ -170,6 +171,20 @@ def act(words: str, work: Callable[[], object]) -> None:
     say(f"{words:<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")
 
 
+def price_list(parts: list[Component], supplier: Supplier, user: User) -> None:
+    """Every part of one supplier at another price, read, looked over and applied."""
+    Offer.objects.update(supplier=supplier)
+    rows = [f"{part.code},{6 + number % 7}" for number, part in enumerate(parts)]
+    content = "\n".join(["part,unit_cost", *rows]).encode()
+    columns = {"part": "part", "unit_cost": "unit_cost"}
+    file = price_list_keep(content=content, filename="list.csv", supplier=supplier, person=user)
+    start = time.process_time()
+    shown = plan_price_list(content, "list.csv", supplier, columns, shop_today())
+    say(f"{f'Price list of {len(rows):,} rows looked over':<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")
+    act("Price list applied", lambda: price_list_apply(
+        file=file, supplier=supplier, headings=columns, shown=shown.fingerprint, person=user))  # fmt: skip
+
+
 def main() -> None:
     scale = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
     runner = DiscoverRunner(verbosity=0)
@@ -200,14 +215,9 @@ def main() -> None:
         show(client, "Waiting", reverse("waiting"))
         show(client, "Suppliers", reverse("suppliers"))
         part = needs[-1].component
-        rows = [f"{part.code},{5 + number % 7}" for number, part in enumerate(parts) if number % len(suppliers) == 0]
-        rows += [f"X-{number:05},9" for number in range(len(parts) - len(rows))]
-        listed = "\n".join(["part,unit_cost", *rows]).encode()
-        columns = {"part": "part", "unit_cost": "unit_cost"}
-        act(f"Price list of {len(rows):,} rows looked over",
-            lambda: plan_price_list(listed, "list.csv", suppliers[0], columns, today))  # fmt: skip
         act("Receive", lambda: stock_receive(component=part, quantity=Decimal(1), person=None))
         act("Count", lambda: stock_count(component=part, counted=Decimal(5), reason="x", person=None))
+        price_list(parts, suppliers[0], user)
     finally:
         runner.teardown_databases(names)
 

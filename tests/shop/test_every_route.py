@@ -61,6 +61,8 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("orders/", "line_id"): lambda day: day.line.public_id,
     ("orders/", "entry"): lambda day: a_slip(day).entry,
     ("orders/", "build_id"): lambda day: day.build.public_id,
+    ("stores/", "form"): lambda day: "csv",
+    ("orders/", "form"): lambda day: "csv",
     ("stores/", "stand_in_id"): lambda day: day.charger.public_id,
     ("suppliers/", "file_id"): lambda day: UNKNOWN,
     ("suppliers/", "public_id"): lambda day: day.supplier.public_id,
