@@ -146,7 +146,9 @@ def _window_words(effect: ChangeEffect) -> str:
         return "The promise stays."
     told = f"{_days(abs(days))} {'later' if days > 0 else 'earlier'} than promised"
     own = effect.own_days
-    return f"{told}, {_days(own) if own else 'none'} of them for the change." if own is not None and 0 <= own < days else f"{told}."
+    if own is None or not 0 <= own < days:
+        return f"{told}."
+    return f"{told}, {_days(own) if own else 'none'} of them for the change."
 
 
 def _days(count: int) -> str:

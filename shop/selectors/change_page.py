@@ -125,8 +125,8 @@ def effect_of(
 ) -> ChangeEffect:
     """What a change does: as frozen once it was offered, from its rows while it is a draft.
 
-    `request` and `result` of a draft save their work when they are at hand. Raises quoting's RequestError when a draft can't be
-    worked out.
+    `request` and `result` of a draft save their work when they are at hand. Raises quoting's RequestError when a draft
+    can't be worked out.
     """
     version = change.version
     if version.request is not None:

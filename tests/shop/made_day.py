@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
+from typing import Any
 
 from django.contrib.auth.models import User
 
@@ -77,7 +78,13 @@ class Day:
     def change(self) -> ChangeOrder:
         """An offered change order to the build, made when it is first asked for."""
         change, option = begin(self.build, None)
-        fee = {"kind": "fee", "label": "Decals", "amount": Decimal(40), "cost": None, "tax_class": "fee"}
+        fee: dict[str, Any] = {
+            "kind": "fee",
+            "label": "Decals",
+            "amount": Decimal(40),
+            "cost": None,
+            "tax_class": "fee",
+        }
         extra_add(option=option, person=None, **fee)
         return offer(change)
 

@@ -113,7 +113,7 @@ def test_deposits_are_those_of_the_day(shop, morning, person) -> None:
 def test_the_margin_follows_the_hours_worked(shop, morning, person) -> None:
     build = make_running(shop, person("owner"))
     step = build.steps.get(code="teardown")
-    step.skill.refresh_from_db()
+    assert step.skill is not None
     rows = rows_of(margins(date(2026, 3, 1), date(2026, 3, 31)))
     assert [row["build"] for row in rows] == [build.number]
     assert rows[0]["hours worked"] == 0
@@ -122,8 +122,8 @@ def test_the_margin_follows_the_hours_worked(shop, morning, person) -> None:
     step.save()
     (row,) = rows_of(margins(date(2026, 3, 1), date(2026, 3, 31)))
     assert row["hours worked"] == step.quoted_h + 2
-    if row["cost agreed"] is not None:
-        assert row["cost with hours worked"] - row["cost agreed"] == 2 * step.skill.cost_rate
+    assert isinstance(row["cost agreed"], Decimal)
+    assert row["cost with hours worked"] == row["cost agreed"] + 2 * step.skill.cost_rate
     assert margins(date(2026, 4, 1), date(2026, 4, 30)).count == 0
 
 

@@ -58,6 +58,8 @@ def test_a_quote_takes_the_break_of_its_count(shop: Shop) -> None:
     before = next(line for line in quote_request(version).options[0].parts if line.code == "CEL-1").unit_cost
     offer.breaks.create(from_quantity=part.quantity, unit_cost=offer.unit_cost / 2)
     after = next(line for line in quote_request(version).options[0].parts if line.code == "CEL-1").unit_cost
+    assert after is not None
+    assert before is not None
     assert after < before
     offer.breaks.update(from_quantity=part.quantity + 1)
     again = next(line for line in quote_request(version).options[0].parts if line.code == "CEL-1").unit_cost
@@ -72,6 +74,7 @@ def test_breaks_are_in_the_suppliers_currency(shop: Shop, cell: Component) -> No
 
 def test_a_certificate_holds_with_its_authority_alone(shop: Shop) -> None:
     version = make_sound_draft(shop, DAY)
+    assert version.tax_place is not None
     customer, here = version.quote.customer, version.tax_place.authorities.order_by("pk")[0]
     elsewhere = TaxAuthority.objects.create(name="Farland", level="state")
     customer_save(

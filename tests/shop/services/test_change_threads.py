@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 from functools import partial
+from typing import Any
 
 from shop.models import Build, ChangeOrder, Event, LedgerEntry, PromiseEntry
 from shop.services.change_accept import FurtherDeposit
@@ -23,7 +24,7 @@ def test_six_tills_accept_one_change_and_take_one_deposit(
     till = person("counter")
     build = make_running(made_shop.make_whole_shop(), till)
     change, option = begin(build, till)
-    fee = {"kind": "fee", "label": "Paint", "amount": Decimal(400), "cost": None, "tax_class": "fee"}
+    fee: dict[str, Any] = {"kind": "fee", "label": "Paint", "amount": Decimal(400), "cost": None, "tax_class": "fee"}
     extra_add(option=option, person=till, **fee)
     offered = offer(change)
     tills = threads()

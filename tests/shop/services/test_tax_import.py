@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
@@ -39,12 +40,12 @@ def kept(owner: User, text: str, subject: str = "tax_rates", **choices: object) 
     )
 
 
-def rates_read(owner: User, text: str = RATES, **choices: object) -> ImportFile:
-    file = kept(owner, text, **choices)
+def rates_read(owner: User, text: str = RATES) -> ImportFile:
+    file = kept(owner, text)
     return tax_file_apply(file=file, person=owner, shown=rate_plan(file).fingerprint)
 
 
-def zips_read(owner: User, *rows: str, **choices: object) -> ImportFile:
+def zips_read(owner: User, *rows: str, **choices: Any) -> ImportFile:
     file = kept(owner, "\n".join(rows), "tax_zips", **choices)
     return tax_file_apply(file=file, person=owner, shown=zip_plan(file).fingerprint)
 

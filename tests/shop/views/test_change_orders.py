@@ -113,7 +113,7 @@ def test_a_deposit_with_it_gets_its_receipt(day: Day, desk: Client):
     no_way = desk.post(at(day.change, "change-agreed"), agreed(amount="20"))
     assert (no_way.status_code, "Choose how it was paid." in text(no_way)) == (422, True)
     answer = desk.post(at(day.change, "change-agreed"), agreed(amount="20", method="cash"))
-    entry = LedgerEntry.objects.order_by("-number").first()
+    entry = LedgerEntry.objects.order_by("-number")[0]
     assert answer["Location"] == reverse("deposit-taken", args=[entry.public_id])
     assert entry.postings.get().amount == 20
 
@@ -168,6 +168,7 @@ def money_of_ours(change: ChangeOrder) -> set[str]:
     figures: set[str] = set()
     for version in (change.base, change.version):
         price = from_json(QuoteResult, version.result).options[0].price
+        each: Any
         for each in (price, *price.lines):
             figures |= {f"{value:,.2f}" for value in (each.cost, each.margin) if value}
             figures |= {f"{each.margin_rate:.4f}"} if each.margin_rate else set()

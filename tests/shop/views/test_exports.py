@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -25,7 +26,7 @@ def owner(day: Day, client_as) -> Client:
 
 
 def table(client: Client, name: str, **asked: str) -> list[dict[str, str]]:
-    answer = client.get(reverse("export-file", args=[name, "csv"]), asked or MARCH)
+    answer: Any = client.get(reverse("export-file", args=[name, "csv"]), asked or MARCH)
     content = b"".join(answer.streaming_content).decode("utf-8-sig")
     return list(csv.DictReader(io.StringIO(content)))
 

@@ -32,7 +32,7 @@ def test_every_screen_is_accessible_and_fits(
 ) -> None:
     page, wide = page_as("owner"), []
     for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        page.emulate_media(color_scheme=scheme)
         for name, ids in SCREENS.items():
             page.goto(reverse(name, args=ids(day)))
             for width in WIDTHS:

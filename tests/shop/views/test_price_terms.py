@@ -20,7 +20,7 @@ def test_the_contingency_is_put_within_the_hours(counter: Counter):
     assert answer.status_code == 200
     assert counter.option.contingency_in_labor
     sheet = worked_out(counter.version).options[0].price
-    assert (sheet.contingency, bool(sheet.contingency_in_labor)) == (0, True)
+    assert (sheet.contingency, bool(sheet.contingency_in_labor)) == (Decimal(0), True)
     page = text(counter.client.get(reverse("quote", args=[counter.quote.public_id])))
     assert f"Contingency within the hours {sheet.contingency_in_labor:,.2f}" in page
 
