@@ -137,8 +137,8 @@ def test_without_numba_fewer_runs_are_drawn_and_that_is_said(builds, monkeypatch
 def test_a_change_while_the_shop_is_read_has_it_read_again(builds, monkeypatch):
     real, readings = plan_basis, []
 
-    def changing() -> Any:
-        found = real()
+    def changing(**asked: Any) -> Any:
+        found = real(**asked)
         readings.append(found)
         if len(readings) == 1:
             change_the_plan()
