@@ -266,6 +266,21 @@ def test_a_new_build_is_promised_in_about_three_to_four_months(sound):
         assert last <= 135, name
 
 
+def test_the_reasons_name_the_motor_where_it_has_to_be_ordered(sound):
+    """Common practice, no source: with no motor left on the shelf, its 45 days are what a new build waits for."""
+    motors = {code for code, row in Combos().components.items() if row.kind == "motor"}
+    named = set()
+    for name, option in sound.items():
+        assert option.promise is not None
+        waited = {reason.code for reason in option.promise.reasons if reason.kind == "part"}
+        late = {part.code for part in option.promise.parts if part.code in motors and part.origin == "to_order"}
+        if late & waited:
+            named.add(name)
+            words = [reason.text for reason in option.promise.reasons if reason.code in late]
+            assert any("motor" in text and "45 days" in text for text in words), words
+    assert named
+
+
 def test_a_second_load_is_refused_in_words(demo):
     with pytest.raises(CommandError, match="There is data here already: customers") as refused:
         call_command("loaddemo", verbosity=0)
