@@ -53,7 +53,8 @@ def replan_find(*, seconds: float, tries: int = Limits().tries) -> Found:
     found = replan(shop.prepared, limits)
     best: Score = (found.lateness_before_h, found.flow_before_h)
     turns: tuple[Turn, ...] = ()
-    for tried in _ways(found, state):
+    ways = tuple(_ways(found, state))
+    for tried in (*ways, *(_picked(way, best, shop) for way in ways[:1])):
         score = shop.score(tried)
         if score < best:
             best, turns = score, tried
@@ -91,6 +92,16 @@ def _late_days(prepared: PlannedShop) -> dict[tuple[str, str], int]:
         for pace, finish in (("likely", each.finish_from), ("slow", each.finish_to))
         if finish and each.build.promised_to
     }
+
+
+def _picked(turns: tuple[Turn, ...], best: Score, shop: Measured) -> tuple[Turn, ...]:
+    """Turn by turn those that make the plan better: all of them together may make a promise later where some do not."""
+    kept: tuple[Turn, ...] = ()
+    for turn in turns:
+        score = shop.score((*kept, turn))
+        if score < best:
+            best, kept = score, (*kept, turn)
+    return kept
 
 
 def _fewest(turns: tuple[Turn, ...], best: Score, shop: Measured) -> tuple[Turn, ...]:

@@ -88,7 +88,7 @@ def told(found: Found, locale: str) -> list[str]:
 def followed(found: Found) -> str:
     """How the shop would follow it."""
     if not found.turns:
-        return "To follow: nothing, the shop's own plan is as good as any it can be led to."
+        return "To follow: nothing; no turns on the benches make the plan better without a promise getting later."
     return (
         f"To follow: {len(found.turns)} turns on the benches; then {found.followed_lateness_h:.1f} h late, "
         f"{found.followed_flow_h:.1f} h to the finishes"
