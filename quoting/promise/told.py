@@ -44,8 +44,12 @@ class Simulated:
 
 def _peg_key(peg: Peg) -> Hashable:
     """All that decides when a peg's units come; a supplier's closed days belong to the revision."""
-    lead = peg.lead
-    return (replace(peg, lead=None), lead and (lead.supplier, lead.likely_days, lead.slow_days))
+    lead, coming = peg.lead, peg.incoming
+    return (
+        (peg.need, peg.step, peg.quantity, peg.origin, peg.arrives, peg.ready, peg.slow_ready, peg.ahead, peg.unknown),
+        lead and (lead.supplier, lead.likely_days, lead.slow_days),
+        coming and (coming.row, coming.receipt, coming.arrives, coming.slow_arrives, coming.late_days),
+    )
 
 
 def told_promise(planned: PlannedShop, option: Option, promise: Promise, simulated: Simulated | None) -> Promise:

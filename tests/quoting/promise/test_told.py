@@ -17,7 +17,7 @@ from quoting.promise import told as module
 from quoting.promise.odds import odds_of_outlook
 from quoting.request import Option, QuoteRequest, ShopState
 from quoting.result import Decider, Odds, Promise
-from tests.quoting.promise.shops import build, lead, march, option, part, request, shop, step, work
+from tests.quoting.promise.shops import build, due, lead, march, option, part, request, shop, step, work
 
 ASKED = option(part("motor"), work("fit", 12, "lift", low_h=Decimal(8), high_h=Decimal(24)))
 STATE = shop(
@@ -132,6 +132,9 @@ def test_what_does_not_touch_the_plan_is_not_worked_out_again(monkeypatch: pytes
     dearer = replace(ASKED, parts=tuple(replace(line, unit_price=Decimal(9)) for line in ASKED.parts))
     assert told(simulated=fresh, asked=dearer).odds == first.odds
     assert len(worked_out) == 1
+    ordered = replace(STATE, receipts=(due("motor", "1", march(20), supplier="Estuary Supply"),), revision=7)
+    assert told(ordered, fresh).odds == told(ordered, fresh).odds
+    assert len(worked_out) == 2
     told(simulated=fresh, asked=option(part("motor"), work("fit", 16, "lift")))
     told(replace(STATE, revision=6), simulated=fresh)
-    assert len(worked_out) == 3
+    assert len(worked_out) == 4
