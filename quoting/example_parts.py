@@ -106,12 +106,8 @@ def path_parts() -> tuple[PartLine, ...]:
     }
     box: dict[str, object] = {"length_mm": 90, "width_mm": 70, "height_mm": 75}
     fuse: dict[str, object] = {
-        "rating_a": 200,
-        "dc_v": 125,
-        "breaking_a": 10000,
-        "clearing_a2s": 150000,
-        "mass_kg": 0.2,
-    }
+        "rating_a": 200, "dc_v": 125, "breaking_a": 10000, "clearing_a2s": 150000, "mass_kg": 0.2,
+    }  # fmt: skip
     precharge: dict[str, object] = {
         "resistance_ohm": 100,
         "power_w": 50,

@@ -16,7 +16,7 @@ from tests.quoting.promise.odds.calibration_shops import DAY, calibration_shop
 NOW = datetime(2027, 3, 1, 13, tzinfo=UTC)
 CHANGES = [
     Change(kind="supplier", name="supplier 1", days=21),
-    Change(kind="bench_down", name="electric 0", first=DAY, last=date(2027, 3, 31)),
+    Change(kind="bench_down", name="bench 4", first=DAY, last=date(2027, 3, 31)),
     Change(kind="away", name="person 0", first=DAY, last=date(2027, 3, 31)),
     Change(kind="overtime", minutes=60),
     Change(kind="one_more_bench", name="electric"),
@@ -26,7 +26,7 @@ CHANGES = [
 
 def shop_of() -> ShopState:
     shop = calibration_shop(1, 6)
-    builds = (replace(build, promised_to=DAY + timedelta(days=70)) for build in shop.builds)
+    builds = (replace(build, promised_to=DAY + timedelta(days=45)) for build in shop.builds)
     return replace(shop, builds=tuple(builds))
 
 
@@ -73,7 +73,7 @@ def test_overtime_lengthens_the_last_opening_of_each_day():
         (Change(kind="magic"), "kind"),
         (Change(kind="supplier", name="nobody"), "name"),
         (Change(kind="bench_down", name="nowhere", first=DAY, last=DAY), "name"),
-        (Change(kind="bench_down", name="electric 0", first=DAY), "first"),
+        (Change(kind="bench_down", name="bench 4", first=DAY), "first"),
         (Change(kind="away", name="person 0", first=DAY, last=DAY - timedelta(days=1)), "first"),
         (Change(kind="overtime"), "minutes"),
         (Change(kind="one_more_bench", name="forge"), "name"),
