@@ -116,17 +116,17 @@ def account_balances(first: date, last: date) -> tuple[AccountBalance, ...]:
     pairs = Posting.objects.filter(entry__day__lte=last).order_by().values("debit", "credit")
     sums: dict[str, list[Decimal]] = {}  # debits and credits before, debits and credits within
     for row in pairs.annotate(old=Sum("amount", filter=before), new=Sum("amount", filter=within)):
-        for side, at in (("debit", 0), ("credit", 1)):
-            moved = sums.setdefault(row[side], [NONE] * 4)
+        for account, at in ((row["debit"], 0), (row["credit"], 1)):
+            moved = sums.setdefault(account, [NONE] * 4)
             moved[at] += row["old"] or NONE
             moved[at + 2] += row["new"] or NONE
     found = []
-    for account in Account:
-        if account not in sums:
+    for own in Account:
+        if own not in sums:
             continue
-        moved = sums[account]
-        old_up, old_down, up, down = moved if account in ASSETS else [moved[1], moved[0], moved[3], moved[2]]
-        found.append(AccountBalance(account=account, label=account.label, before=old_up - old_down, up=up, down=down))
+        moved = sums[own]
+        old_up, old_down, up, down = moved if own in ASSETS else [moved[1], moved[0], moved[3], moved[2]]
+        found.append(AccountBalance(account=own, label=own.label, before=old_up - old_down, up=up, down=down))
     return tuple(found)
 
 

@@ -230,7 +230,7 @@ class MoneyMachine(RuleBasedStateMachine):
             self.act(
                 "clear",
                 lambda key: check_clear(entry=entry, cleared_on=shop_today(), person=self.owner, key=key),
-                lambda made: (self.moved("checks", -total(made)), self.moved("bank", total(made))),
+                lambda made: self.moved("checks", -total(made), "bank"),
             )
 
     @rule(pick=PICK, stays=st.booleans())
@@ -254,7 +254,7 @@ class MoneyMachine(RuleBasedStateMachine):
                 lambda key: deposit_correct(
                     entry=entry, amount=amount, method=method, reason="typo", person=self.owner, key=key
                 ),
-                lambda _: (self.undone(count), self.moved(method, amount)),
+                lambda _: self.undone(count, method, amount),
             )
 
     @rule(pick=PICK, override=st.sampled_from(["", "a friend"]))
@@ -265,7 +265,7 @@ class MoneyMachine(RuleBasedStateMachine):
 
     @invariant()
     def holds(self) -> None:
-        all_hold({name: amount for name, amount in self.drawer.items() if amount})
+        all_hold({name: Decimal(amount) for name, amount in self.drawer.items() if amount})
 
     def act(self, name: str, write: Callable[[str], Row], then: Callable[[Row], object] = lambda _: None) -> None:
         try:
@@ -275,8 +275,11 @@ class MoneyMachine(RuleBasedStateMachine):
         then(made)
         self.done[name] += 1
 
-    def undone(self, count: int) -> None:
-        """Reversals since there were so many entries take back what went into the drawer; read from what they undo."""
+    def undone(self, count: int, method: str = "", amount: Decimal = Decimal(0)) -> None:
+        """Reversals since there were so many entries take back what went into the drawer; read from what they undo.
+        `amount` was entered anew by `method`.
+        """
+        self.moved(method, amount)
         for made in LedgerEntry.objects.filter(kind="reversal").order_by("number"):
             if made.number <= count:
                 continue
@@ -287,8 +290,11 @@ class MoneyMachine(RuleBasedStateMachine):
                 if posting.credit in Method.values:
                     self.moved(posting.credit, posting.amount)
 
-    def moved(self, method: str, amount: Decimal) -> None:
+    def moved(self, method: str, amount: Decimal, from_method: str = "") -> None:
+        """Into one account of money, out of another if one is named."""
         self.drawer[method] += amount  # type: ignore[assignment]
+        if from_method:
+            self.drawer[from_method] -= amount  # type: ignore[assignment]
 
     def key(self) -> str:
         self.presses += 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from shop.models import Build, Customer, DocumentFacts, EntryTax, LedgerEntry, Method, Posting
 from shop.selectors.build_money import build_money
@@ -15,7 +16,7 @@ from shop.selectors.shop import shop_today
 from shop.selectors.statements import build_statement, customer_statement
 
 NONE = Decimal(0)
-Sums = dict[object, Decimal]
+Sums = dict[Any, Decimal]
 
 
 def all_hold(drawer: Mapping[str, Decimal]) -> None:

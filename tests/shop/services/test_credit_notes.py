@@ -79,7 +79,7 @@ def test_an_unpaid_invoice_credited_whole_asks_nothing_and_can_be_made_anew(owne
     assert (money.invoiced, money.held, money.owed) == (False, D("465.45"), D("1086.05"))
     assert not invoice_draft(build).barred
     again = invoice_make(build=build, person=owner, key="again")
-    assert (again.document, invoice_owed(again), invoice_owed(invoice)) == ("INV-2", D("1086.05"), 0)
+    assert (again.document, invoice_owed(again), invoice_owed(invoice)) == ("INV-2", D("1086.05"), D(0))
     assert credit(invoice, owner) == note
     with pytest.raises(Refused, match="INV-1 was credited whole already"):
         credit(invoice, owner, key="d")
@@ -91,7 +91,7 @@ def test_lines_are_credited_with_their_tax_and_the_engine_with_the_last(two_line
     charger, motor = rows[labels[0]], rows[labels[1]]
     note = credit(two_lines, owner, [charger.line])
     facts = kept_facts(note, CreditFacts)
-    assert (facts.net, facts.allowance, facts.owed) == (charger.net, 0, 0)
+    assert (facts.net, facts.allowance, facts.owed) == (charger.net, D(0), D(0))
     assert facts.tax == charger.tax
     assert facts.total == facts.to_customer == charger.total
     with pytest.raises(Refused) as caught:
@@ -141,7 +141,7 @@ def test_a_deposit_that_bounces_after_it_was_invoiced_is_owed_again(owner: User)
     build = invoice.build
     assert build is not None
     money = build_money([build])[build.pk]
-    assert (money.paid, money.held, money.owed) == (0, 0, D("1551.50"))
+    assert (money.paid, money.held, money.owed) == (D(0), D(0), D("1551.50"))
     build.refresh_from_db()
     assert build.state == "ready"  # an invoiced bike stays where it is
 
@@ -155,7 +155,7 @@ def test_a_payment_that_bounces_is_owed_again_with_what_was_given_back_of_it(own
     entry_reverse(entry=paid, reason="bounced", person=owner, key="u")
     assert invoice_owed(invoice) == D(1100)  # 1086.05, and the 13.95 that was given back of money that never came
     money = build_money([build])[build.pk]
-    assert (money.paid, money.held) == (D("451.50"), 0)  # 465.45 less the 13.95
+    assert (money.paid, money.held) == (D("451.50"), D(0))  # 465.45 less the 13.95
 
 
 def test_what_was_given_back_whole_cannot_bounce_any_more(owner: User) -> None:

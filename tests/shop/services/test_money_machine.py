@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from datetime import UTC, datetime
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -16,7 +17,12 @@ from tests.shop.made_offers import make_kit, make_part
 from tests.shop.money_machine import MoneyMachine
 
 STEPS = 50
-QUIET = {"deadline": None, "stateful_step_count": STEPS, "suppress_health_check": list(HealthCheck), "database": None}
+QUIET: dict[str, Any] = {
+    "deadline": None,
+    "stateful_step_count": STEPS,
+    "suppress_health_check": list(HealthCheck),
+    "database": None,
+}
 # What a run of that size comes to by itself; a rule that never did anything would prove nothing.
 USUAL = {"offer", "accept", "deposit", "ready", "invoice", "pay", "credit", "cancel", "undo deposit", "change"}
 

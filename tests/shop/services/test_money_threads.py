@@ -123,11 +123,9 @@ def run(motor: Component, threads: Start, person: Any, attempts: int, limit_s: f
     answers = tills.run([Till(n, boss, attempts).work for n in range(TILLS)], limit_s=limit_s)
     broken = [answer for answer in answers if isinstance(answer, Exception)]
     assert not broken, broken
-    drawer: Drawer = sum((answer[0] for answer in answers), Counter())
-    for answer in answers:  # adding counters drops what is below zero
-        for name in answer[0]:
-            drawer[name] = sum(each[0][name] for each in answers)  # type: ignore[assignment]
-    tills.look(partial(all_hold, {name: amount for name, amount in drawer.items() if amount}))
+    names = {name for drawer, _ in answers for name in drawer}
+    sums = {name: sum((Decimal(drawer[name]) for drawer, _ in answers), Decimal(0)) for name in names}
+    tills.look(partial(all_hold, {name: amount for name, amount in sums.items() if amount}))
     tills.look(end_holds)
     tills.look(partial(the_last_part_is_in_one_place, motor))
     return sum((answer[1] for answer in answers), Counter())

@@ -12,7 +12,7 @@ from django.contrib.auth.models import User
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import Build, Component, LedgerEntry, Shop
+from shop.models import Build, Component, Customer, LedgerEntry, Shop
 from shop.services.clearing import check_clear
 from shop.services.payments import deposit_add
 from tests.shop.made_builds import make_order, make_order_line
@@ -35,7 +35,7 @@ def open_shop(shop: Shop, morning: datetime) -> Shop:
     return shop
 
 
-def address(name: str, row: Build | LedgerEntry | None) -> str:
+def address(name: str, row: Build | Customer | LedgerEntry | None) -> str:
     assert row is not None
     return reverse(name, args=[row.public_id])
 
@@ -102,7 +102,7 @@ def test_the_next_deposit_is_offered_and_taken_once(boss: User, client_as) -> No
         answer = client.post(page, {**form, "amount": "500", "method": "card"})
     entry = LedgerEntry.objects.latest("number")
     assert answer.headers["Location"] == reverse("deposit-taken", args=[entry.public_id])
-    assert (entry.number, entry.postings.get().amount) == (2, 500)
+    assert (entry.number, entry.postings.get().amount) == (2, D(500))
     too_much = sent(client, page, amount="2000", method="card")
     assert too_much.status_code == 422
     assert "Say so if more came in" in text(too_much)
