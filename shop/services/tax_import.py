@@ -24,7 +24,7 @@ from shop.services.events import event_write
 from shop.services.tax import tax_rate_problems, tax_rates_set
 
 KEPT = timedelta(days=2)  # a file nobody applies is thrown away after this (our own choice)
-MOST_ZIPS = 250_000  # rows kept of a boundary file; our own choice: a state's ZIP+4 rows may be millions
+MOST_ZIPS = 100_000  # rows kept of a boundary file; our own choice: writing them keeps others waiting some 15 s
 BATCH = 2_000
 
 
