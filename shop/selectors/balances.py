@@ -36,6 +36,12 @@ def stock_balances(components: Collection[int] | None = None) -> Mapping[int, Ba
     return {row["component_id"]: Balance(row["shelf"], row["kept"]) for row in sums}
 
 
+def components_here() -> frozenset[int]:
+    """Ids of components of which something lies on the shelf: read in the database, no figure of it comes over."""
+    sums = StockMove.objects.order_by().values("component_id").annotate(shelf=Sum("on_hand")).filter(shelf__gt=0)
+    return frozenset(sums.values_list("component_id", flat=True))
+
+
 def assured_by_need() -> Mapping[int, Decimal]:
     """Units that were lent to a need, in all that it then had, less what it lent on since, by need id."""
     assured: dict[int, Decimal] = {}

@@ -11,7 +11,14 @@ from itertools import islice
 from django.db.models import F, Q, QuerySet
 
 from shop.models import CLOSED_STATES, Component, OrderState, PartNeed, PurchaseOrderLine, StockMove, StockUnit
-from shop.selectors.balances import Balance, issued_by_need, received_by_line, reserved_by_need, stock_balances
+from shop.selectors.balances import (
+    Balance,
+    components_here,
+    issued_by_need,
+    received_by_line,
+    reserved_by_need,
+    stock_balances,
+)
 from shop.selectors.paging import Paged, page_bounds
 from shop.selectors.units import Batch, batches_here, units_of
 
@@ -124,8 +131,7 @@ class Stores:
 
 def stock_rows(filters: StockFilter) -> Paged[StockRow]:
     """Components by kind and name with their sums."""
-    found, all_of_them = _matching(filters), filters.show in ("here", "low")
-    stores = Stores(None if all_of_them else ())
+    found, stores = _matching(filters), Stores(())
     only = _only(filters.show, stores)
     if only is None:
         count = found.count()
@@ -137,8 +143,7 @@ def stock_rows(filters: StockFilter) -> Paged[StockRow]:
         page, pages, shown = page_bounds(count, filters.page)
         known = Component.objects.in_bulk(ids[shown])
         components = [known[key] for key in ids[shown]]
-    if not all_of_them:
-        stores.balances = stock_balances([each.pk for each in components])
+    stores.balances = stock_balances([each.pk for each in components])
     return Paged(rows=tuple(stores.row(each) for each in components), count=count, page=page, pages=pages)
 
 
@@ -150,7 +155,7 @@ def all_stock() -> tuple[StockRow, ...]:
 
 def found_components(filters: StockFilter, most: int) -> tuple[Component, ...]:
     """The components a list shows, on all its pages; the first `most` of them."""
-    only = _only(filters.show, Stores()) if filters.show else None
+    only = _only(filters.show, Stores(())) if filters.show else None
     rows = (row for row in _matching(filters) if only is None or row.pk in only)
     return tuple(islice(rows, most))
 
@@ -167,16 +172,14 @@ def _matching(filters: StockFilter) -> QuerySet[Component]:
 def _only(show: str, stores: Stores) -> Collection[int] | None:
     """The components `show` leaves, by id; None for all."""
     if show == "here":
-        return {key for key, balance in stores.balances.items() if balance.on_hand > 0}
+        return components_here()
     if show == "short":
         return set(stores.short)
     if show == "low":
-        return {row.pk for row in Component.objects.filter(keep_on_shelf__gt=0) if _below(row, stores)}
+        kept = list(Component.objects.filter(keep_on_shelf__gt=0))
+        balances = stock_balances([row.pk for row in kept])
+        return {row.pk for row in kept if balances.get(row.pk, EMPTY).free < row.keep_on_shelf}
     return None
-
-
-def _below(component: Component, stores: Stores) -> bool:
-    return stores.balances.get(component.pk, EMPTY).free < component.keep_on_shelf
 
 
 def stock_page(public_id: str) -> StockPage:

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from shop.importing.files import MOST_BYTES
-from shop.importing.price_list import FIGURES, PricePlan, plan_price_list
+from shop.importing.price_list import PricePlan, plan_price_list
 from shop.importing.problems import FileError
 from shop.models import ImportFile, ImportSubject, Offer, Supplier, SupplierColumns
 from shop.selectors.shop import shop_today
@@ -78,4 +78,5 @@ def _write(plan: PricePlan) -> None:
         if "unit_cost" in change.after:
             change.offer.priced_on = today
         offers.append(change.offer)
-    Offer.objects.bulk_update(offers, [*FIGURES, "priced_on"], batch_size=AT_ONCE)
+    fields = {"priced_on", *(name for change in plan.changes for name in change.after)}  # a column less is time saved
+    Offer.objects.bulk_update(offers, sorted(fields), batch_size=AT_ONCE)
