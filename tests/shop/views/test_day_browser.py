@@ -75,6 +75,16 @@ SCREENS: dict[str, Callable[[Day], list[str]]] = {
     "shop-settings": lambda day: [],
     "opening-hours": lambda day: [],
     "customer-page": lambda day: [day.build.link_token],
+    "build-money": lambda day: [day.build.public_id],
+    "build-pay": lambda day: [day.build.public_id],
+    "build-cancel": lambda day: [day.build.public_id],
+    "build-hand-over": lambda day: [day.build.public_id],
+    "invoice-new": lambda day: [day.build.public_id],
+    "invoice": lambda day: [day.invoice.public_id],
+    "invoice-pay": lambda day: [day.invoice.public_id],
+    "invoice-credit": lambda day: [day.invoice.public_id],
+    "customer-statement": lambda day: [day.customer.public_id],
+    "deposits-held": lambda day: [],
 }
 
 
