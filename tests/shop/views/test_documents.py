@@ -94,9 +94,16 @@ def test_a_draft_says_what_to_do_first(day: Day, client_as):
 
 def test_an_entry_without_a_receipt_is_not_found(day: Day, client_as):
     entry = LedgerEntry.objects.create(
-        number=999, kind="refund", day=day.entry.day, customer=day.customer, key="refund", reason="odd"
+        number=999,
+        kind="reversal",
+        reverses=day.entry,
+        build=day.build,
+        day=day.entry.day,
+        customer=day.customer,
+        key="undo",
+        reason="odd",
     )
-    for name in ("receipt-document", "receipt-pdf"):
+    for name in ("receipt-document", "receipt-pdf", "entry-paper", "entry-paper-pdf"):
         assert client_as("owner").get(reverse(name, args=[entry.public_id])).status_code == 404
 
 
