@@ -12,6 +12,7 @@ from django.views.generic import RedirectView
 from shop.admin import site as settings_site
 from shop.urls_changes import change_pages
 from shop.urls_exports import export_pages
+from shop.urls_figures import figure_pages
 from shop.urls_money import money_pages
 from shop.urls_plan import plan_pages
 from shop.urls_tax import tax_pages
@@ -216,6 +217,7 @@ urlpatterns = [
     *pattern_page,
     *quotes,
     *change_pages,
+    *figure_pages,
     *tax_pages,
     *export_pages,
     *settings,

@@ -8,6 +8,7 @@ from django.template.loader import render_to_string
 from django.templatetags.static import static
 
 from shop.documents.change import ChangeDocument
+from shop.documents.figures import FiguresDocument
 from shop.documents.invoice import InvoiceDocument
 from shop.documents.papers import MoneyDocument
 from shop.documents.quote import QuoteDocument, quote_document
@@ -16,15 +17,16 @@ from shop.models import LedgerEntry, QuoteVersion
 from shop.pdf import PageSize, render_pdf
 from shop.selectors.documents import issued_quote, issued_receipt
 
-Document = QuoteDocument | ReceiptDocument | ChangeDocument | InvoiceDocument | MoneyDocument
+Document = QuoteDocument | ReceiptDocument | ChangeDocument | FiguresDocument | InvoiceDocument | MoneyDocument
 TEMPLATES: dict[type, str] = {
     QuoteDocument: "documents/quote.html",
     ReceiptDocument: "documents/receipt.html",
+    FiguresDocument: "documents/figures.html",
     InvoiceDocument: "documents/invoice.html",
     MoneyDocument: "documents/money.html",
     ChangeDocument: "documents/change.html",
 }
-PRINT_STYLES = ("css/document.css", "css/document_parts.css", "css/document_changes.css", "css/document_money.css")
+PRINT_STYLES = tuple(f"css/document{part}.css" for part in ("", "_parts", "_changes", "_money", "_figures"))
 SCREEN_STYLES = ("css/document_screen.css",)
 PRINTED = "app:///"  # how shop.pdf names our static files
 

@@ -162,7 +162,7 @@ def _customers_receipt(token: str, entry_id: str) -> Paper:
 def paper_page(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpResponse:
     paper = found_or_404(read)
     if paper is None:
-        return _cannot(request, DRAFT, IN_THE_WAY)
+        return no_paper(request, DRAFT, IN_THE_WAY)
     html = document_html(paper.document, pdf_address=paper.pdf_address, back_address=paper.back_address)
     return HttpResponse(html)
 
@@ -171,11 +171,11 @@ def paper_pdf(request: HttpRequest, read: Callable[[], Paper | None]) -> HttpRes
     """Shown in the browser; saved under its name when the address ends in ?download=1."""
     paper = found_or_404(read)
     if paper is None:
-        return _cannot(request, DRAFT, IN_THE_WAY)
+        return no_paper(request, DRAFT, IN_THE_WAY)
     try:
         kept = paper.keep()
     except PdfUnavailable as reason:
-        return _cannot(request, str(reason), UNAVAILABLE, paper.page_address)
+        return no_paper(request, str(reason), UNAVAILABLE, paper.page_address)
     return kept_pdf(request, kept, paper.name)
 
 
@@ -186,7 +186,7 @@ def kept_pdf(request: HttpRequest, kept: IssuedPaper, name: str) -> HttpResponse
     return HttpResponse(bytes(kept.file.data), content_type="application/pdf", headers=headers)
 
 
-def _cannot(request: HttpRequest, reason: str, status: int, page_address: str = "") -> HttpResponse:
+def no_paper(request: HttpRequest, reason: str, status: int, page_address: str = "") -> HttpResponse:
     context = {"reason": reason, "page_address": page_address}
     return render(request, "documents/unavailable.html", context, status=status)
 

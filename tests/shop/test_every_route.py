@@ -28,6 +28,8 @@ PUBLIC = {"sign-in", "sign-out", "icon"}
 BY_LINK = {
     "calendar-feed",
     "customer-page",
+    "customer-figures-document",
+    "customer-figures-pdf",
     "customer-quote-document",
     "customer-quote-pdf",
     "customer-receipt-document",

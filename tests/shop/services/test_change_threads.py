@@ -31,7 +31,7 @@ def test_six_tills_accept_one_change_and_take_one_deposit(
     answers = tills.run(
         [
             partial(
-                accept, offered, till, deposit=FurtherDeposit(amount=Decimal(50), method="cash", key=f"till-{number}")
+                accept, offered, till, deposit=FurtherDeposit(amount=Decimal(50), method="cash", key=f"change-{number}")
             )
             for number in range(TILLS)
         ]
