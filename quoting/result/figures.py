@@ -47,8 +47,8 @@ class PackFigures:
     `cells` cells or modules in all; `series_cells` cell groups in series, 0 when not known. `cont_w`, `peak_w` and
     `ceiling_w` at half charge. `cut_v` the highest voltage below which something lets go, `cut_by` whose it is.
     `heat_minutes` [min] at the motor's continuous power before 55 degC; None with `heat_steady_c` [degC] known: it
-    settles below. `least_parallel` the fewest side by side that carry this drive at 20 % charge, `most_parallel` the most
-    that the bays hold. `placed` pairs of line code and bay; `unplaced` says what does not go in and by how much.
+    settles below. `least_parallel` the fewest side by side that carry this drive at 20 % charge, `most_parallel` the
+    most that the bays hold. `placed` pairs of line code and bay; `unplaced` says what does not go in and by how much.
     """
 
     series: int

@@ -38,7 +38,7 @@ class TaxRounding(models.TextChoices):
 
 
 class TaxSourcing(models.TextChoices):
-    """Where the sale of something that is sent away counts as made. What is picked up counts here: SSUTA section 310."""
+    """Where a sale of something that is sent away counts as made. What is picked up counts here: SSUTA section 310."""
 
     SHOP = "shop", "The shop's place"
     DELIVERY = "delivery", "The place it is delivered to"

@@ -62,7 +62,8 @@ class CustomerPage:
     """What a customer sees of a quote or a build.
 
     `is_open` while the version can be accepted. `build` None until a deposit was taken; then `version` is the one it
-    was taken for, or the last change agreed to; `change` is one offered since. `promises` the finish windows given, the first one first; the newest counts. `steps_done` of `steps`.
+    was taken for, or the last change agreed to; `change` is one offered since. `promises` the finish windows
+    given, the first one first; the newest counts. `steps_done` of `steps`.
     No findings, no cost, no name but theirs.
     """
 

@@ -144,7 +144,10 @@ def _kept(held: Decimal, terms: Letterhead, spent: Spent) -> tuple[Decimal, tupl
     if terms.kept_basis == KeptBasis.SHARE:
         kept = min(round_money(held * terms.kept_rate, spent.currency), held)
         return kept, (f"{percent(terms.kept_rate)} of {held:,} is kept by the terms.",)
-    sums = (("Parts ordered, kept or fitted", spent.parts_amount), ("Hours worked at the agreed rates", spent.hours_amount))
+    sums = (
+        ("Parts ordered, kept or fitted", spent.parts_amount),
+        ("Hours worked at the agreed rates", spent.hours_amount),
+    )
     why = [f"{words}: {amount:,}." for words, amount in sums if amount]
     if spent.amount > held:
         why.append(f"Together {spent.amount:,}, more than the {held:,} that is held: no more than that is kept.")

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.parts import Motor
-from quoting.ride.efficiency import DriveLine, drive_line, rated_speed_rad_s, top_speed_rad_s
+from quoting.parts.speeds import rated_speed_rad_s, top_speed_rad_s
+from quoting.ride.efficiency import DriveLine, drive_line
 
 # 12 kW at 100 rad/s is 120 N m; corner speed 24 kW / 240 N m = 100 rad/s; top 200 rad/s = 1909.86 rpm. Wheel of 2 m,
 # hub: π rad per meter. 100 rad/s is 31.831 m/s; 120 N m is 120·π = 376.99 N.

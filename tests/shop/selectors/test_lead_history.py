@@ -133,8 +133,8 @@ def test_a_reorder_point_from_use_and_lead_time(motor: Component, set_clock: Clo
         StockMove.objects.create(component=motor, kind="issued", on_hand=Decimal(-1), need=need)
     set_clock(MORNING)
     row = reorder_rows(95)[0]
-    assert (row.used, row.days, row.demand) == (4, 100, 0.04)
+    assert (row.used, row.days, row.demand) == (Decimal(4), 100, 0.04)
     assert row.demand_sd == pytest.approx(0.19596, abs=1e-5)
     assert row.safety == pytest.approx(1.2910, abs=1e-3)
-    assert (row.point, row.differs) == (2, True)
+    assert (row.point, row.differs) == (Decimal(2), True)
     assert len(reorder_rows(95)) == 1

@@ -18,7 +18,11 @@ from shop.services.order_mail import order_mail
 from tests.shop.made_builds import make_build, make_need, make_order, make_order_line
 from tests.shop.made_parts import make_component, make_offer, make_supplier
 
-LETTER = {"to": "yard@example.com", "subject": "Order P-1", "body": "find our order attached:\n- 2 x motor"}
+LETTER: dict[str, Any] = {
+    "to": "yard@example.com",
+    "subject": "Order P-1",
+    "body": "find our order attached:\n- 2 x motor",
+}
 
 
 @pytest.fixture

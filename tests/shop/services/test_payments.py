@@ -8,8 +8,8 @@ import pytest
 from django.contrib.auth.models import User
 
 from shop.models import Build, Event, LedgerEntry, Shop
-from shop.selectors.builds import build_page
 from shop.selectors.build_money import build_money
+from shop.selectors.builds import build_page
 from shop.selectors.cash import deposits_held
 from shop.services.cash_reverse import deposit_correct, entry_reverse
 from shop.services.errors import Refused

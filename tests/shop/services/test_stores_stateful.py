@@ -7,6 +7,7 @@ nobody further back has a unit kept that somebody ahead lacks.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
 from decimal import Decimal
 from itertools import count
@@ -139,7 +140,7 @@ class Shelf(RuleBasedStateMachine):
             self.nobody_is_passed_over(needs, kept, issued)
 
     def nobody_is_passed_over(
-        self, needs: list[PartNeed], kept: dict[int, Decimal], issued: dict[int, Decimal]
+        self, needs: list[PartNeed], kept: Mapping[int, Decimal], issued: Mapping[int, Decimal]
     ) -> None:
         lacking = False
         for need in (row for row in needs if row.build.is_open):

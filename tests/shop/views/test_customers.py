@@ -69,7 +69,11 @@ def test_added_and_changed(shop, client_as):
     [
         ({"name": ""}, "name", "Fill this in."),
         ({"email": "robin at home"}, "email", "valid email"),
-        ({"exempt_until": "2027-01-01"}, "exempt_certificate", "Enter the certificate's number, or clear what is said of it."),
+        (
+            {"exempt_until": "2027-01-01"},
+            "exempt_certificate",
+            "Enter the certificate's number, or clear what is said of it.",
+        ),
         ({"exempt_until": "someday", "exempt_certificate": "X1"}, "exempt_until", "This is not a date."),
     ],
 )

@@ -82,7 +82,7 @@ def test_uploaded_mapped_once_and_read_again(day: Day, yard: Supplier, client_as
 
     def upload(price: str) -> str:
         file = SimpleUploadedFile("list.csv", f"Our No,Net USD\nF-1,{price}\nF-2,10\n".encode())
-        return client.post(address, {"file": file}).headers["Location"]
+        return str(client.post(address, {"file": file}).headers["Location"])
 
     page = upload("11")
     assert "Which column is which" in text(client.get(page))
@@ -93,7 +93,7 @@ def test_uploaded_mapped_once_and_read_again(day: Day, yard: Supplier, client_as
     for _ in range(2):
         client.post(apply, {"shown": shown})
     offer = Offer.objects.get(component__code="F-1")
-    assert (offer.unit_cost, offer.priced_on) == (11, TODAY)
+    assert (offer.unit_cost, offer.priced_on) == (Decimal(11), TODAY)
     assert SupplierColumns.objects.get().headings == {"part": "our_no", "unit_cost": "net_usd"}
     assert ImportFile.objects.get(public_id=page.rstrip("/").rpartition("/")[2]).outcome.startswith("1 changed")
     again = client.get(upload("12")).context["plan"]  # no question the second time

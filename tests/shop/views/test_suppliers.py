@@ -61,7 +61,7 @@ def test_price_breaks_are_read_and_refused(day: Day, client_as):
         assert (answer.status_code, said in text(answer)) == (422, True), typed
     client.post(address, {"breaks": "5: 700.50\n\n10: 690"})
     found = [(row.from_quantity, row.unit_cost) for row in offer(day).breaks.all()]
-    assert found == [(5, Decimal("700.5")), (10, 690)]
+    assert found == [(Decimal(5), Decimal("700.5")), (Decimal(10), Decimal(690))]
     assert "700.50 from 5" in text(client.get(reverse("supplier", args=[offer(day).supplier.public_id])))
 
 
