@@ -155,11 +155,11 @@ def _lightly_refreshed(facts: Facts, kind: str) -> Facts:
         return replace(facts, wiring=wiring_figures(facts.setup, facts.pack, facts.ride))
     if kind not in STORES:
         return facts
-    return replace(facts, pack=_bare_pack(facts.setup))
+    return replace(facts, pack=bare_pack(facts.setup))
 
 
-def _bare_pack(setup: Setup) -> PackFigures | None:
-    """The pack without load, fit or workings: what the rules on voltage and current read."""
+def bare_pack(setup: Setup) -> PackFigures | None:
+    """The pack without load, fit or workings: what rules on voltage and current read. None without cells or plan."""
     plan = plan_of(setup)
     store: Fitted[Cell] | Fitted[Module] | None = setup.one(Cell) or setup.one(Module)
     if plan is None or store is None:
