@@ -13,10 +13,11 @@ from shop.admin import site as settings_site
 from shop.urls_changes import change_pages
 from shop.urls_exports import export_pages
 from shop.urls_figures import figure_pages
+from shop.urls_find import find_pages
 from shop.urls_money import money_pages
 from shop.urls_plan import plan_pages
-from shop.urls_tax import tax_pages
 from shop.urls_stores import orders_pages, stores_pages
+from shop.urls_tax import tax_pages
 from shop.views import (
     bench,
     build_parts,
@@ -216,6 +217,7 @@ urlpatterns = [
     *accounts,
     *pattern_page,
     *quotes,
+    *find_pages,
     *change_pages,
     *figure_pages,
     *tax_pages,

@@ -20,10 +20,10 @@ from quoting.request import (
     StepLine,
     Wishes,
 )
-from shop.models import Customer, OptionPart, OptionStep, Quote, QuoteOption, QuoteVersion, Shop
+from shop.models import Component, Customer, OptionPart, OptionStep, Quote, QuoteOption, QuoteVersion, Shop
 from shop.selectors.country import engine_sheet
 from shop.selectors.donors import engine_donor
-from shop.selectors.prices import PriceList, catalogue_items
+from shop.selectors.prices import ComponentPrice, PriceList, catalogue_items
 from shop.selectors.running import change_of, with_change
 from shop.selectors.shop import shop_now, the_shop
 from shop.selectors.shop_state import only_about, shop_state
@@ -174,14 +174,20 @@ def _options(rows: list[QuoteOption], shop: Shop, day: date) -> tuple[Option, ..
 
 
 def _part(row: OptionPart, prices: PriceList) -> PartLine:
-    component = row.component
-    price = prices.price(component, row.unit_price, row.quantity)
+    price = prices.price(row.component, row.unit_price, row.quantity)
+    return component_line(row.component, price, prices, quantity=row.quantity, conductors=row.conductors)
+
+
+def component_line(
+    component: Component, price: ComponentPrice, prices: PriceList, *, quantity: Decimal, conductors: int = 1
+) -> PartLine:
+    """A component as the engine's line at a price; one nobody has priced counts as zero."""
     supplier = price.offer.supplier if price.offer else None
     return PartLine(
         code=component.code,
         kind=component.kind,
         name=component.name,
-        quantity=row.quantity,
+        quantity=quantity,
         unit_price=Decimal(0) if price.unit_price is None else price.unit_price,
         spec=component.spec,
         unit=component.unit,
@@ -189,7 +195,7 @@ def _part(row: OptionPart, prices: PriceList) -> PartLine:
         priced_on=price.priced_on,
         stale_after_days=prices.stale_after_days(price.offer),
         tax_class=component.tax_class,
-        conductors=row.conductors,
+        conductors=conductors,
         x_m=component.x_m,
         supplier=supplier.name if supplier else "",
         discontinued=component.discontinued,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shop.services.quotes.decisions import decision_withdraw, decision_write
+from shop.services.quotes.fill import SetPart, option_fill
 from shop.services.quotes.offer import version_offer
 from shop.services.quotes.options import (
     option_add,
@@ -27,6 +28,7 @@ from shop.services.quotes.steps import extra_add, extra_change, extra_remove, st
 from shop.services.quotes.versions import version_decline, version_revise, versions_lapse
 
 __all__ = [
+    "SetPart",
     "decision_withdraw",
     "decision_write",
     "extra_add",
@@ -35,6 +37,7 @@ __all__ = [
     "option_add",
     "option_change",
     "option_copy",
+    "option_fill",
     "option_remove",
     "option_set_allowance",
     "option_set_discount",
