@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
@@ -69,7 +70,7 @@ def test_a_set_fills_a_new_option_and_a_second_press_changes_nothing(counter: Co
     for _ in range(2):
         response = counter.client.post(counter.address("quote-find-use"), fields)
         assert response.status_code == 302
-        assert response.url.endswith("?option=B")
+        assert response["Location"].endswith("?option=B")
     made = counter.version.options.get(key="B")
     assert len(on(made)) == len(fields["parts"].split())
     assert made.steps.count() == counter.option.steps.count() > 0
@@ -175,7 +176,7 @@ def test_lines_of_other_kinds_stay_and_chosen_kinds_give_way(counter: Counter) -
 
 
 def test_the_service_refuses_a_set_that_is_not_whole(counter: Counter, person: Callable[[str], User]) -> None:
-    whole = {
+    whole: dict[str, Any] = {
         "version": counter.version,
         "key": "B",
         "like": "A",
@@ -185,8 +186,9 @@ def test_the_service_refuses_a_set_that_is_not_whole(counter: Counter, person: C
     }
     component = OptionPart.objects.filter(option=counter.option).select_related("component")[0].component
     part = SetPart(component=component, quantity=Decimal(1))
-    for wrong in ({"parts": []}, {"parts": [part], "series": 0}, {"parts": [part], "key": "Q"}):
+    wrongs: tuple[dict[str, Any], ...] = ({"parts": []}, {"parts": [part], "series": 0}, {"parts": [part], "key": "Q"})
+    for wrong in wrongs:
         with pytest.raises(Refused, match="not whole"):
-            option_fill(**{**whole, **wrong})  # type: ignore[arg-type]
+            option_fill(**{**whole, **wrong})
     with pytest.raises(Refused, match="Option C is gone"):
-        option_fill(**{**whole, "like": "C", "parts": [part]})  # type: ignore[arg-type]
+        option_fill(**{**whole, "like": "C", "parts": [part]})
