@@ -60,7 +60,7 @@ class Shop:
     def __init__(self, folder: Path) -> None:
         self.port = free_port()
         command = [sys.executable, "manage.py", "demo", "--port", str(self.port)]
-        self.log = folder / "server.log"
+        self.log = folder / f"server-{self.port}.log"  # two may run at once
         with self.log.open("w") as log:
             self.process = subprocess.Popen(command, cwd=ROOT, env=environment(folder), stdout=log, stderr=log)
         self.browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar()))

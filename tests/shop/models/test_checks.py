@@ -132,7 +132,7 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "entry_reversal_names_entry": (
         [{}],
         [
-            {"kind": "reversal", "reason": "wrong till"},
+            {"kind": "reversal", "reason": "wrong till", "receipt": None},
             {"reverses": entry, "number": 2, "receipt": "R-2", "key": "l"},
         ],
     ),
