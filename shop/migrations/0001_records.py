@@ -5,6 +5,7 @@ from decimal import Decimal
 import django.core.serializers.json
 import django.core.validators
 import django.db.models.deletion
+import django.db.models.functions.text
 from django.conf import settings
 from django.db import migrations, models
 
@@ -31,6 +32,57 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ["label"],
             },
+        ),
+        migrations.CreateModel(
+            name="Customer",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("name", models.CharField(max_length=120)),
+                ("email", models.EmailField(blank=True, max_length=254)),
+                ("phone", models.CharField(blank=True, max_length=40)),
+                ("address", models.TextField(blank=True)),
+                ("notes", models.TextField(blank=True, help_text="For the shop only.")),
+                (
+                    "exempt_certificate",
+                    models.CharField(blank=True, max_length=60, verbose_name="tax exemption certificate"),
+                ),
+                (
+                    "exempt_kind",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("resale", "Resale"),
+                            ("government", "Government"),
+                            ("charity", "Charity or church"),
+                            ("farm", "Farming"),
+                            ("direct_pay", "Pays the tax itself"),
+                            ("abroad", "Leaves the country"),
+                            ("other", "Other"),
+                        ],
+                        max_length=12,
+                        verbose_name="kind of exemption",
+                    ),
+                ),
+                ("exempt_until", models.DateField(blank=True, null=True, verbose_name="exemption valid until")),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
+            ],
+            options={
+                "ordering": ["name", "pk"],
+            },
+        ),
+        migrations.CreateModel(
+            name="PaperFile",
+            fields=[
+                ("sha256", models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ("data", models.BinaryField()),
+                ("at", models.DateTimeField(auto_now_add=True)),
+            ],
         ),
         migrations.CreateModel(
             name="PurchaseOrder",
@@ -103,6 +155,14 @@ class Migration(migrations.Migration):
                 ),
                 ("bay_names", models.JSONField(blank=True, default=list)),
                 ("contingency_rate", shop.models.exact.RateField(default=Decimal("0"))),
+                (
+                    "contingency_in_labor",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Spread over the hours: no line of its own is printed.",
+                        verbose_name="contingency within labor",
+                    ),
+                ),
                 ("discount_rate", shop.models.exact.RateField(default=Decimal("0"))),
                 ("discount_amount", shop.models.exact.MoneyField(default=Decimal("0"))),
                 ("discount_reason", models.CharField(blank=True, max_length=160)),
@@ -177,6 +237,30 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name="Trial",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("key", models.CharField(max_length=64, unique=True)),
+                ("revision", models.PositiveBigIntegerField()),
+                ("question", models.JSONField(encoder=django.core.serializers.json.DjangoJSONEncoder, null=True)),
+                ("halves", models.PositiveSmallIntegerField(default=0)),
+                ("odds", models.JSONField(encoder=django.core.serializers.json.DjangoJSONEncoder, null=True)),
+                ("said", models.CharField(blank=True, max_length=300)),
+                ("asked_at", models.DateTimeField(auto_now_add=True)),
+                ("started_at", models.DateTimeField(blank=True, null=True)),
+                ("ended_at", models.DateTimeField(blank=True, null=True)),
+            ],
+            options={
+                "ordering": ["-asked_at", "-pk"],
+            },
+        ),
+        migrations.CreateModel(
             name="Bench",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -198,6 +282,17 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "benches",
                 "ordering": ["bench_type__label", "name"],
+            },
+        ),
+        migrations.CreateModel(
+            name="BookedPlan",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("worked_out_at", models.DateTimeField()),
+                ("revision", models.PositiveBigIntegerField()),
+            ],
+            options={
+                "constraints": [models.CheckConstraint(condition=models.Q(("pk", 1)), name="booked_plan_is_one_row")],
             },
         ),
         migrations.CreateModel(
@@ -423,36 +518,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name="Customer",
-            fields=[
-                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
-                (
-                    "public_id",
-                    models.CharField(
-                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
-                    ),
-                ),
-                ("name", models.CharField(max_length=120)),
-                ("email", models.EmailField(blank=True, max_length=254)),
-                ("phone", models.CharField(blank=True, max_length=40)),
-                ("address", models.TextField(blank=True)),
-                ("notes", models.TextField(blank=True, help_text="For the shop only.")),
-                (
-                    "exempt_certificate",
-                    models.CharField(blank=True, max_length=60, verbose_name="tax exemption certificate"),
-                ),
-                ("exempt_until", models.DateField(blank=True, null=True, verbose_name="exemption valid until")),
-                ("created_at", models.DateTimeField(auto_now_add=True)),
-            ],
-            options={
-                "ordering": ["name", "pk"],
-                "indexes": [models.Index(fields=["name"], name="customer_by_name")],
-                "constraints": [
-                    models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="customer_has_a_name")
-                ],
-            },
-        ),
-        migrations.CreateModel(
             name="Donor",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -598,6 +663,12 @@ class Migration(migrations.Migration):
                 ("promised_to", models.DateField(blank=True, null=True)),
                 ("hold_reason", models.CharField(blank=True, max_length=160)),
                 ("finished_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "told_ready_on",
+                    models.DateField(
+                        blank=True, help_text="The day the customer was told; storage counts on.", null=True
+                    ),
+                ),
                 ("handed_over_at", models.DateTimeField(blank=True, null=True)),
                 (
                     "customer",
@@ -900,12 +971,26 @@ class Migration(migrations.Migration):
                         default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
                     ),
                 ),
+                (
+                    "subject",
+                    models.CharField(
+                        choices=[
+                            ("components", "Components"),
+                            ("tax_rates", "Tax rates"),
+                            ("tax_zips", "ZIP codes"),
+                            ("prices", "Price list"),
+                        ],
+                        default="components",
+                        max_length=12,
+                    ),
+                ),
                 ("filename", models.CharField(max_length=120)),
                 ("content", models.BinaryField()),
                 ("sha256", models.CharField(max_length=64)),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 ("applied_at", models.DateTimeField(blank=True, null=True)),
                 ("outcome", models.CharField(blank=True, max_length=120)),
+                ("choices", models.JSONField(blank=True, default=dict, help_text="What was chosen with the file.")),
                 (
                     "person",
                     models.ForeignKey(
@@ -931,8 +1016,20 @@ class Migration(migrations.Migration):
                 (
                     "kind",
                     models.CharField(
-                        choices=[("deposit", "Deposit taken"), ("refund", "Refund"), ("reversal", "Reversal")],
-                        max_length=10,
+                        choices=[
+                            ("deposit", "Deposit taken"),
+                            ("payment", "Payment"),
+                            ("cleared", "Check cleared"),
+                            ("invoice", "Invoice"),
+                            ("applied", "Deposit applied"),
+                            ("credit_note", "Credit note"),
+                            ("storage", "Storage invoice"),
+                            ("write_off", "Written off"),
+                            ("refund", "Refund"),
+                            ("kept", "Deposit kept"),
+                            ("reversal", "Reversal"),
+                        ],
+                        max_length=12,
                     ),
                 ),
                 ("day", models.DateField(help_text="In the shop's zone.")),
@@ -952,6 +1049,7 @@ class Migration(migrations.Migration):
                 ),
                 ("reference", models.CharField(blank=True, max_length=80)),
                 ("receipt", models.CharField(blank=True, max_length=20, null=True, unique=True)),
+                ("document", models.CharField(blank=True, max_length=20, null=True, unique=True)),
                 ("reason", models.CharField(blank=True, max_length=200)),
                 ("key", models.CharField(max_length=80, unique=True)),
                 (
@@ -962,6 +1060,16 @@ class Migration(migrations.Migration):
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="entries",
                         to="shop.build",
+                    ),
+                ),
+                (
+                    "concerns",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="followers",
+                        to="shop.ledgerentry",
                     ),
                 ),
                 (
@@ -996,6 +1104,27 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name="EntryTax",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("position", models.PositiveSmallIntegerField()),
+                ("authority", models.CharField(max_length=120)),
+                ("level", models.CharField(max_length=20)),
+                ("taxable", shop.models.exact.MoneyField()),
+                ("amount", shop.models.exact.MoneyField()),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="taxes", to="shop.ledgerentry"
+                    ),
+                ),
+            ],
+            options={
+                "verbose_name_plural": "entry taxes",
+                "ordering": ["entry", "position"],
+            },
+        ),
+        migrations.CreateModel(
             name="LineLock",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -1003,6 +1132,61 @@ class Migration(migrations.Migration):
             ],
             options={
                 "constraints": [models.CheckConstraint(condition=models.Q(("pk", 1)), name="line_lock_is_one_row")],
+            },
+        ),
+        migrations.CreateModel(
+            name="Offer",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("supplier_code", models.CharField(blank=True, max_length=60, verbose_name="supplier's code")),
+                ("unit_cost", shop.models.exact.MoneyField(help_text="In the supplier's currency.")),
+                (
+                    "freight_share",
+                    shop.models.exact.MoneyField(default=Decimal("0"), help_text="Per unit, in the shop's currency."),
+                ),
+                ("duty_rate", shop.models.exact.RateField(default=Decimal("0"))),
+                ("priced_on", models.DateField()),
+                ("lead_low_days", models.PositiveSmallIntegerField(blank=True, null=True)),
+                (
+                    "lead_days",
+                    models.PositiveSmallIntegerField(blank=True, help_text="Likely, in calendar days.", null=True),
+                ),
+                ("lead_high_days", models.PositiveSmallIntegerField(blank=True, null=True)),
+                ("least_quantity", shop.models.exact.QuantityField(default=Decimal("1"))),
+                ("pack_quantity", shop.models.exact.QuantityField(default=Decimal("1"))),
+                ("preferred", models.BooleanField(default=True)),
+                (
+                    "component",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="offers", to="shop.component"
+                    ),
+                ),
+                (
+                    "supplier",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="offers", to="shop.supplier"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["component", "-preferred", "unit_cost"],
+            },
+        ),
+        migrations.CreateModel(
+            name="OfferBreak",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("from_quantity", shop.models.exact.QuantityField()),
+                ("unit_cost", shop.models.exact.MoneyField(help_text="In the supplier's currency.")),
+                (
+                    "offer",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="breaks", to="shop.offer"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["offer", "from_quantity"],
             },
         ),
         migrations.CreateModel(
@@ -1055,9 +1239,59 @@ class Migration(migrations.Migration):
                         on_delete=django.db.models.deletion.PROTECT, related_name="needs", to="shop.component"
                     ),
                 ),
+                (
+                    "instead_of",
+                    models.ForeignKey(
+                        blank=True,
+                        help_text="What was quoted.",
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="shop.component",
+                    ),
+                ),
             ],
             options={
                 "ordering": ["build", "pk"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Lending",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("quantity", shop.models.exact.QuantityField()),
+                ("assured", shop.models.exact.QuantityField()),
+                ("reason", models.CharField(max_length=200)),
+                (
+                    "override",
+                    models.CharField(blank=True, help_text="Why, although a promise breaks by it.", max_length=200),
+                ),
+                ("at", models.DateTimeField(auto_now_add=True)),
+                ("key", models.CharField(help_text="Makes a repeat harmless.", max_length=80, unique=True)),
+                (
+                    "person",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "borrower",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="borrowed", to="shop.partneed"
+                    ),
+                ),
+                (
+                    "lender",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="lent", to="shop.partneed"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["at", "pk"],
             },
         ),
         migrations.CreateModel(
@@ -1107,6 +1341,181 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name="Feed",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(choices=[("work", "Bench work"), ("finishes", "Promised finishes")], max_length=8),
+                ),
+                ("label", models.CharField(max_length=60)),
+                ("token_sha256", models.CharField(editable=False, max_length=64, unique=True)),
+                ("key", models.CharField(max_length=60, unique=True)),
+                ("made_at", models.DateTimeField(auto_now_add=True)),
+                ("revoked_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "made_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to=settings.AUTH_USER_MODEL
+                    ),
+                ),
+                (
+                    "who",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="feeds",
+                        to="shop.person",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-made_at", "-pk"],
+            },
+        ),
+        migrations.CreateModel(
+            name="BuildStep",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("position", models.PositiveSmallIntegerField()),
+                ("code", models.SlugField(max_length=30)),
+                ("label", models.CharField(max_length=80)),
+                ("low_h", shop.models.exact.HoursField(default=Decimal("0"))),
+                ("likely_h", shop.models.exact.HoursField(default=Decimal("0"))),
+                ("high_h", shop.models.exact.HoursField(default=Decimal("0"))),
+                ("quoted_h", shop.models.exact.HoursField(default=Decimal("0"))),
+                (
+                    "learned_factor",
+                    shop.models.exact.RateField(
+                        default=Decimal("1"), help_text="What the estimate was shifted by when it was quoted."
+                    ),
+                ),
+                ("lead_days", models.PositiveSmallIntegerField(default=0)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[("todo", "To do"), ("doing", "In progress"), ("done", "Done")],
+                        default="todo",
+                        max_length=6,
+                    ),
+                ),
+                ("started_at", models.DateTimeField(blank=True, null=True)),
+                ("finished_at", models.DateTimeField(blank=True, null=True)),
+                ("actual_h", shop.models.exact.HoursField(blank=True, null=True)),
+                (
+                    "bench",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="steps",
+                        to="shop.bench",
+                    ),
+                ),
+                (
+                    "bench_type",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="shop.benchtype",
+                    ),
+                ),
+                (
+                    "build",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="steps", to="shop.build"
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="steps",
+                        to="shop.person",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["build", "position"],
+            },
+        ),
+        migrations.CreateModel(
+            name="BookedStep",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("bench", models.CharField(blank=True, max_length=60)),
+                ("pieces", models.JSONField(default=list)),
+                ("sequence", models.PositiveIntegerField(default=0)),
+                ("changed_at", models.DateTimeField()),
+                (
+                    "step",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="booked", to="shop.buildstep"
+                    ),
+                ),
+                (
+                    "who",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="booked", to="shop.person"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["step"],
+            },
+        ),
+        migrations.CreateModel(
+            name="PlanOdds",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("revision", models.PositiveBigIntegerField(unique=True)),
+                ("day", models.DateField()),
+                ("read_at", models.DateTimeField()),
+                ("made_at", models.DateTimeField(auto_now=True)),
+                ("samples", models.PositiveIntegerField()),
+                ("seed", models.PositiveIntegerField()),
+                ("compiled", models.BooleanField()),
+                ("hours_center", models.FloatField()),
+                ("hours_spread", models.FloatField()),
+                ("from_level", models.FloatField()),
+                ("to_level", models.FloatField()),
+                ("rates", models.JSONField(default=list, encoder=django.core.serializers.json.DjangoJSONEncoder)),
+                ("line", models.JSONField(default=dict, encoder=django.core.serializers.json.DjangoJSONEncoder)),
+                ("timelines", models.BinaryField()),
+                ("few_timelines", models.BinaryField()),
+            ],
+            options={
+                "verbose_name_plural": "plan odds",
+                "ordering": ["-revision"],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("samples__gte", 1)), name="plan_odds_have_samples"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("from_level__gt", 0), ("to_level__gte", models.F("from_level")), ("to_level__lt", 100)
+                        ),
+                        name="plan_odds_levels_in_order",
+                    ),
+                ],
+            },
+        ),
+        migrations.CreateModel(
             name="Posting",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -1122,6 +1531,9 @@ class Migration(migrations.Migration):
                             ("receivable", "Owed by customers"),
                             ("sales", "Sales"),
                             ("tax", "Tax owed"),
+                            ("trade_in", "Engines taken in"),
+                            ("kept", "Deposits kept"),
+                            ("storage", "Storage fees"),
                             ("write_off", "Written off"),
                         ],
                         max_length=12,
@@ -1139,6 +1551,9 @@ class Migration(migrations.Migration):
                             ("receivable", "Owed by customers"),
                             ("sales", "Sales"),
                             ("tax", "Tax owed"),
+                            ("trade_in", "Engines taken in"),
+                            ("kept", "Deposits kept"),
+                            ("storage", "Storage fees"),
                             ("write_off", "Written off"),
                         ],
                         max_length=12,
@@ -1164,6 +1579,25 @@ class Migration(migrations.Migration):
                 ("finish_from", models.DateField()),
                 ("finish_to", models.DateField()),
                 ("reason", models.CharField(blank=True, max_length=300)),
+                (
+                    "basis",
+                    models.CharField(
+                        choices=[
+                            ("odds", "Simulated runs"),
+                            ("old_odds", "Simulated runs from before the last change"),
+                            ("plan", "Likely and slow hours, no simulated runs yet"),
+                            ("person", "Named by a person"),
+                        ],
+                        default="person",
+                        max_length=8,
+                    ),
+                ),
+                (
+                    "odds",
+                    models.JSONField(blank=True, encoder=django.core.serializers.json.DjangoJSONEncoder, null=True),
+                ),
+                ("from_level", models.FloatField(blank=True, null=True)),
+                ("to_level", models.FloatField(blank=True, null=True)),
                 ("revision", models.PositiveBigIntegerField()),
                 ("at", models.DateTimeField(auto_now_add=True)),
                 (
@@ -1188,6 +1622,65 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name="Mail",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("to", models.EmailField(max_length=254)),
+                ("subject", models.CharField(max_length=200)),
+                ("body", models.TextField()),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[("waiting", "To be sent"), ("sent", "Sent"), ("failed", "Not sent")],
+                        default="waiting",
+                        max_length=8,
+                    ),
+                ),
+                ("error", models.CharField(blank=True, max_length=300)),
+                ("at", models.DateTimeField(auto_now_add=True)),
+                ("sent_at", models.DateTimeField(blank=True, null=True)),
+                ("key", models.CharField(help_text="Makes a repeat harmless.", max_length=80, unique=True)),
+                (
+                    "build",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="mails",
+                        to="shop.build",
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "order",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="mails",
+                        to="shop.purchaseorder",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-at", "-pk"],
+            },
+        ),
+        migrations.CreateModel(
             name="PurchaseOrderLine",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -1200,8 +1693,22 @@ class Migration(migrations.Migration):
                 ("quantity", shop.models.exact.QuantityField()),
                 ("unit_cost", shop.models.exact.MoneyField(help_text="In the supplier's currency.")),
                 (
+                    "invoiced_cost",
+                    shop.models.exact.MoneyField(
+                        blank=True, help_text="What the supplier charged, when it is not what was ordered.", null=True
+                    ),
+                ),
+                (
+                    "cancelled",
+                    shop.models.exact.QuantityField(default=Decimal("0"), help_text="Units that will not come."),
+                ),
+                (
                     "expected_on",
                     models.DateField(blank=True, help_text="Empty: the supplier has given no day.", null=True),
+                ),
+                (
+                    "acknowledged_on",
+                    models.DateField(blank=True, help_text="When the supplier confirmed the line.", null=True),
                 ),
                 (
                     "component",
@@ -1227,6 +1734,10 @@ class Migration(migrations.Migration):
                 ("old", models.DateField(blank=True, null=True)),
                 ("new", models.DateField(blank=True, null=True)),
                 ("reason", models.CharField(max_length=200)),
+                (
+                    "entry",
+                    models.CharField(blank=True, help_text="The same for lines changed in one act.", max_length=20),
+                ),
                 ("at", models.DateTimeField(auto_now_add=True)),
                 (
                     "person",
@@ -1235,6 +1746,17 @@ class Migration(migrations.Migration):
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "undoes",
+                    models.OneToOneField(
+                        blank=True,
+                        help_text="Taken back by this.",
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="undone_by",
+                        to="shop.expecteddatechange",
                     ),
                 ),
                 (
@@ -1280,6 +1802,7 @@ class Migration(migrations.Migration):
                         max_length=15,
                     ),
                 ),
+                ("start_key", models.CharField(editable=False, max_length=60, null=True, unique=True)),
                 ("created_at", models.DateTimeField(auto_now_add=True)),
                 (
                     "created_by",
@@ -1576,6 +2099,93 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.CreateModel(
+            name="IssuedPaper",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("quote", "Quote"),
+                            ("receipt", "Receipt"),
+                            ("void", "Void receipt"),
+                            ("invoice", "Invoice"),
+                            ("credit_note", "Credit note"),
+                            ("refund", "Refund"),
+                            ("statement", "Statement"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("day", models.DateField(blank=True, help_text="A statement's day.", null=True)),
+                ("at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "build",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="papers",
+                        to="shop.build",
+                    ),
+                ),
+                (
+                    "customer",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="papers",
+                        to="shop.customer",
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="papers",
+                        to="shop.ledgerentry",
+                    ),
+                ),
+                (
+                    "file",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="papers", to="shop.paperfile"
+                    ),
+                ),
+                (
+                    "version",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="papers",
+                        to="shop.quoteversion",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-at", "-pk"],
+            },
+        ),
+        migrations.CreateModel(
             name="DocumentFacts",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -1607,12 +2217,137 @@ class Migration(migrations.Migration):
                 "ordering": ["at", "pk"],
             },
         ),
+        migrations.CreateModel(
+            name="ChangeOrder",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("number", models.CharField(max_length=20, unique=True)),
+                ("reason", models.CharField(max_length=200)),
+                ("started_at", models.DateTimeField(auto_now_add=True)),
+                ("promised_from", models.DateField(blank=True, null=True)),
+                ("promised_to", models.DateField(blank=True, null=True)),
+                (
+                    "without_from",
+                    models.DateField(blank=True, help_text="Expected without the change, when offered.", null=True),
+                ),
+                ("without_to", models.DateField(blank=True, null=True)),
+                (
+                    "deposit",
+                    shop.models.exact.MoneyField(blank=True, help_text="The further deposit asked.", null=True),
+                ),
+                ("agreed_by", models.CharField(blank=True, max_length=120)),
+                (
+                    "agreed_how",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("signed", "Signed on paper"),
+                            ("mail", "By mail"),
+                            ("counter", "In person at the counter"),
+                        ],
+                        max_length=8,
+                    ),
+                ),
+                ("agreed_on", models.DateField(blank=True, null=True)),
+                (
+                    "other_payer",
+                    models.CharField(blank=True, help_text="Who else pays and agreed, if anybody.", max_length=120),
+                ),
+                ("accepted_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "accepted_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "build",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="changes", to="shop.build"
+                    ),
+                ),
+                (
+                    "started_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "base",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="changed_by", to="shop.quoteversion"
+                    ),
+                ),
+                (
+                    "version",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="change", to="shop.quoteversion"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-started_at", "-pk"],
+            },
+        ),
         migrations.AddField(
             model_name="build",
             name="version",
             field=models.OneToOneField(
                 on_delete=django.db.models.deletion.PROTECT, related_name="build", to="shop.quoteversion"
             ),
+        ),
+        migrations.CreateModel(
+            name="Replan",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("made_at", models.DateTimeField(auto_now_add=True)),
+                ("revision", models.PositiveBigIntegerField()),
+                ("method", models.CharField(max_length=20)),
+                ("ended_lateness", models.CharField(max_length=12)),
+                ("ended_flow", models.CharField(max_length=12)),
+                ("lateness_before_h", models.FloatField()),
+                ("lateness_h", models.FloatField()),
+                ("lateness_bound_h", models.FloatField()),
+                ("flow_before_h", models.FloatField()),
+                ("flow_h", models.FloatField()),
+                ("flow_bound_h", models.FloatField()),
+                ("builds", models.JSONField(encoder=django.core.serializers.json.DjangoJSONEncoder)),
+                ("steps", models.JSONField(encoder=django.core.serializers.json.DjangoJSONEncoder)),
+                ("turns", models.JSONField(default=list)),
+                ("followed_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "followed_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-made_at", "-pk"],
+            },
         ),
         migrations.CreateModel(
             name="Skill",
@@ -1733,6 +2468,19 @@ class Migration(migrations.Migration):
                 ("lead_days", models.PositiveSmallIntegerField(default=0)),
                 ("needs_kinds", models.JSONField(blank=True, default=list)),
                 (
+                    "rate",
+                    shop.models.exact.MoneyField(
+                        blank=True, help_text="An hour's price agreed before; empty takes the skill's.", null=True
+                    ),
+                ),
+                (
+                    "learned_factor",
+                    shop.models.exact.RateField(
+                        default=Decimal("1"), help_text="What finished builds made of the routing's estimate."
+                    ),
+                ),
+                ("learned_builds", models.PositiveSmallIntegerField(default=0)),
+                (
                     "bench_type",
                     models.ForeignKey(
                         blank=True,
@@ -1763,8 +2511,15 @@ class Migration(migrations.Migration):
                 "ordering": ["option", "position"],
             },
         ),
+        migrations.AddField(
+            model_name="buildstep",
+            name="skill",
+            field=models.ForeignKey(
+                blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name="+", to="shop.skill"
+            ),
+        ),
         migrations.CreateModel(
-            name="BuildStep",
+            name="StepTurn",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
                 (
@@ -1773,74 +2528,32 @@ class Migration(migrations.Migration):
                         default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
                     ),
                 ),
-                ("position", models.PositiveSmallIntegerField()),
-                ("code", models.SlugField(max_length=30)),
-                ("label", models.CharField(max_length=80)),
-                ("low_h", shop.models.exact.HoursField(default=Decimal("0"))),
-                ("likely_h", shop.models.exact.HoursField(default=Decimal("0"))),
-                ("high_h", shop.models.exact.HoursField(default=Decimal("0"))),
-                ("quoted_h", shop.models.exact.HoursField(default=Decimal("0"))),
-                ("lead_days", models.PositiveSmallIntegerField(default=0)),
+                ("reason", models.CharField(max_length=160)),
+                ("at", models.DateTimeField(auto_now_add=True)),
                 (
-                    "state",
-                    models.CharField(
-                        choices=[("todo", "To do"), ("doing", "In progress"), ("done", "Done")],
-                        default="todo",
-                        max_length=6,
-                    ),
-                ),
-                ("started_at", models.DateTimeField(blank=True, null=True)),
-                ("finished_at", models.DateTimeField(blank=True, null=True)),
-                ("actual_h", shop.models.exact.HoursField(blank=True, null=True)),
-                (
-                    "bench",
+                    "first",
                     models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="steps",
-                        to="shop.bench",
-                    ),
-                ),
-                (
-                    "bench_type",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to="shop.benchtype",
-                    ),
-                ),
-                (
-                    "build",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE, related_name="steps", to="shop.build"
+                        on_delete=django.db.models.deletion.CASCADE, related_name="turns_before", to="shop.buildstep"
                     ),
                 ),
                 (
                     "person",
                     models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="steps",
-                        to="shop.person",
-                    ),
-                ),
-                (
-                    "skill",
-                    models.ForeignKey(
-                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
-                        to="shop.skill",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "then",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="turns_after", to="shop.buildstep"
                     ),
                 ),
             ],
             options={
-                "ordering": ["build", "position"],
+                "ordering": ["at", "pk"],
             },
         ),
         migrations.CreateModel(
@@ -1858,6 +2571,7 @@ class Migration(migrations.Migration):
                             ("issued", "Issued to build"),
                             ("returned", "Returned"),
                             ("scrapped", "Scrapped"),
+                            ("sent_back", "Back to supplier"),
                         ],
                         max_length=10,
                     ),
@@ -1874,6 +2588,7 @@ class Migration(migrations.Migration):
                         default=Decimal("0"), help_text="Change of the quantity kept for builds."
                     ),
                 ),
+                ("batch", models.CharField(blank=True, help_text="The maker's batch, for cells.", max_length=60)),
                 ("reason", models.CharField(blank=True, max_length=200)),
                 ("at", models.DateTimeField(auto_now_add=True)),
                 (
@@ -1922,50 +2637,91 @@ class Migration(migrations.Migration):
                 "ordering": ["-at", "-pk"],
             },
         ),
+        migrations.CreateModel(
+            name="StockUnit",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("serial", models.CharField(max_length=60, verbose_name="serial number")),
+                (
+                    "place",
+                    models.CharField(
+                        choices=[
+                            ("shelf", "On the shelf"),
+                            ("build", "In a build"),
+                            ("supplier", "Back at the supplier"),
+                            ("scrapped", "Scrapped"),
+                            ("missing", "Missing"),
+                        ],
+                        default="shelf",
+                        max_length=8,
+                    ),
+                ),
+                ("entered_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "component",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="units", to="shop.component"
+                    ),
+                ),
+                (
+                    "need",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="units",
+                        to="shop.partneed",
+                    ),
+                ),
+                (
+                    "order_line",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="units",
+                        to="shop.purchaseorderline",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["entered_at", "pk"],
+            },
+        ),
+        migrations.CreateModel(
+            name="Substitute",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "component",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="substitutes", to="shop.component"
+                    ),
+                ),
+                (
+                    "stand_in",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="stands_in_for", to="shop.component"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["component", "pk"],
+            },
+        ),
         migrations.AddField(
             model_name="purchaseorder",
             name="supplier",
             field=models.ForeignKey(
                 on_delete=django.db.models.deletion.PROTECT, related_name="orders", to="shop.supplier"
             ),
-        ),
-        migrations.CreateModel(
-            name="Offer",
-            fields=[
-                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
-                ("supplier_code", models.CharField(blank=True, max_length=60, verbose_name="supplier's code")),
-                ("unit_cost", shop.models.exact.MoneyField(help_text="In the supplier's currency.")),
-                (
-                    "freight_share",
-                    shop.models.exact.MoneyField(default=Decimal("0"), help_text="Per unit, in the shop's currency."),
-                ),
-                ("duty_rate", shop.models.exact.RateField(default=Decimal("0"))),
-                ("priced_on", models.DateField()),
-                ("lead_low_days", models.PositiveSmallIntegerField(blank=True, null=True)),
-                (
-                    "lead_days",
-                    models.PositiveSmallIntegerField(blank=True, help_text="Likely, in calendar days.", null=True),
-                ),
-                ("lead_high_days", models.PositiveSmallIntegerField(blank=True, null=True)),
-                ("least_quantity", shop.models.exact.QuantityField(default=Decimal("1"))),
-                ("pack_quantity", shop.models.exact.QuantityField(default=Decimal("1"))),
-                ("preferred", models.BooleanField(default=True)),
-                (
-                    "component",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE, related_name="offers", to="shop.component"
-                    ),
-                ),
-                (
-                    "supplier",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT, related_name="offers", to="shop.supplier"
-                    ),
-                ),
-            ],
-            options={
-                "ordering": ["component", "-preferred", "unit_cost"],
-            },
         ),
         migrations.CreateModel(
             name="SupplierClosure",
@@ -1985,6 +2741,24 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name="SupplierColumns",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("headings", models.JSONField(default=dict)),
+                (
+                    "supplier",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="price_list_columns",
+                        to="shop.supplier",
+                    ),
+                ),
+            ],
+            options={
+                "verbose_name_plural": "supplier columns",
+            },
+        ),
+        migrations.CreateModel(
             name="TaxAuthority",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
@@ -2001,6 +2775,60 @@ class Migration(migrations.Migration):
                 "verbose_name_plural": "tax authorities",
                 "ordering": ["name"],
                 "constraints": [models.UniqueConstraint(fields=("name", "level"), name="tax_authority_once")],
+            },
+        ),
+        migrations.AddField(
+            model_name="customer",
+            name="exempt_authority",
+            field=models.ForeignKey(
+                blank=True,
+                help_text="Whose certificate it is: it holds in places where this authority taxes. Empty: everywhere.",
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="shop.taxauthority",
+                verbose_name="exemption holds with",
+            ),
+        ),
+        migrations.CreateModel(
+            name="TaxBoundary",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("state", models.CharField(max_length=2)),
+                ("kind", models.CharField(choices=[("4", "ZIP+4"), ("Z", "ZIP")], max_length=1)),
+                ("zip_low", models.CharField(max_length=5)),
+                ("zip_high", models.CharField(max_length=5)),
+                ("plus_low", models.CharField(blank=True, max_length=4)),
+                ("plus_high", models.CharField(blank=True, max_length=4)),
+                ("begin", models.DateField()),
+                ("end", models.DateField(blank=True, null=True)),
+                ("codes", models.JSONField(default=list)),
+            ],
+            options={
+                "verbose_name_plural": "tax boundaries",
+                "ordering": ["zip_low", "plus_low", "begin"],
+                "indexes": [models.Index(fields=["zip_low", "kind"], name="boundary_by_zip")],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("zip_high__gte", models.F("zip_low"))), name="boundary_zip_in_order"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("kind", "Z"), ("plus_high", ""), ("plus_low", "")),
+                            models.Q(
+                                ("kind", "4"),
+                                ("plus_high__gte", models.F("plus_low")),
+                                models.Q(("plus_low", ""), _negated=True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="boundary_extension_fits_kind",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("end__isnull", True), ("end__gte", models.F("begin")), _connector="OR"),
+                        name="boundary_in_order",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2035,6 +2863,15 @@ class Migration(migrations.Migration):
                     models.CharField(choices=[("Letter", "US Letter"), ("A4", "A4")], default="Letter", max_length=8),
                 ),
                 (
+                    "tax_sourcing",
+                    models.CharField(
+                        choices=[("shop", "The shop's place"), ("delivery", "The place it is delivered to")],
+                        default="shop",
+                        help_text="Which place taxes what leaves by carrier. What is picked up here is taxed here.",
+                        max_length=8,
+                    ),
+                ),
+                (
                     "tax_rounding",
                     models.CharField(
                         choices=[
@@ -2058,6 +2895,65 @@ class Migration(migrations.Migration):
                     "deposit_fixed",
                     shop.models.exact.MoneyField(
                         blank=True, help_text="When set, used instead of the percentage.", null=True
+                    ),
+                ),
+                (
+                    "parts_deposit_rate",
+                    shop.models.exact.RateField(
+                        default=Decimal("0"),
+                        help_text="Share of the price paid in all before parts are ordered. 0: no such stage.",
+                    ),
+                ),
+                (
+                    "keep_from",
+                    models.CharField(
+                        choices=[
+                            ("never", "Never: it is given back whole"),
+                            ("parts", "Once parts are ordered or kept for it"),
+                            ("work", "Once work has begun"),
+                        ],
+                        default="never",
+                        max_length=8,
+                    ),
+                ),
+                (
+                    "kept_basis",
+                    models.CharField(
+                        choices=[
+                            ("spent", "Its parts and hours at the agreed price"),
+                            ("share", "A share of what was paid"),
+                        ],
+                        default="spent",
+                        max_length=8,
+                    ),
+                ),
+                (
+                    "kept_rate",
+                    shop.models.exact.RateField(
+                        default=Decimal("0"), help_text="Of what was paid; used when a share is kept."
+                    ),
+                ),
+                (
+                    "change_deposit_rate",
+                    shop.models.exact.RateField(
+                        default=Decimal("0"),
+                        help_text="Share of what a change order adds to the price, asked as a further deposit.",
+                    ),
+                ),
+                (
+                    "replanning_h",
+                    shop.models.exact.HoursField(
+                        default=Decimal("0"), help_text="Hours charged for planning a running build anew. 0: none."
+                    ),
+                ),
+                (
+                    "replanning_rate",
+                    shop.models.exact.MoneyField(default=Decimal("0"), help_text="What such an hour is sold for."),
+                ),
+                (
+                    "learn_hours",
+                    models.BooleanField(
+                        default=True, help_text="Estimates of new quotes follow what finished builds took."
                     ),
                 ),
                 (
@@ -2190,6 +3086,14 @@ class Migration(migrations.Migration):
                     shop.models.exact.MoneyField(blank=True, help_text="Taxed only above this amount.", null=True),
                 ),
                 (
+                    "whole",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Above the threshold the whole amount is taxed, not only what exceeds it.",
+                        verbose_name="all or nothing",
+                    ),
+                ),
+                (
                     "per_item",
                     models.BooleanField(
                         default=False, help_text="Cap and threshold hold for each item, not the document."
@@ -2204,6 +3108,27 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["authority", "tax_class", "begin"],
+            },
+        ),
+        migrations.CreateModel(
+            name="UnitMove",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "move",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="unit_moves", to="shop.stockmove"
+                    ),
+                ),
+                (
+                    "unit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="moves", to="shop.stockunit"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["pk"],
             },
         ),
         migrations.CreateModel(
@@ -2271,24 +3196,97 @@ class Migration(migrations.Migration):
             model_name="ledgerentry",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("kind", "reversal"), _negated=True),
+                    models.Q(("kind__in", ("reversal", "credit_note", "write_off", "refund", "kept")), _negated=True),
                     models.Q(("reason", ""), _negated=True),
                     _connector="OR",
                 ),
-                name="entry_reversal_has_reason",
+                name="entry_has_its_reason",
             ),
         ),
         migrations.AddConstraint(
             model_name="ledgerentry",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("kind", "deposit"), _negated=True),
+                    models.Q(("kind__in", ("deposit", "payment", "refund", "kept")), ("receipt__isnull", False)),
                     models.Q(
-                        ("build__isnull", False), ("receipt__isnull", False), models.Q(("method", ""), _negated=True)
+                        models.Q(("kind__in", ("deposit", "payment", "refund", "kept")), _negated=True),
+                        ("receipt__isnull", True),
                     ),
                     _connector="OR",
                 ),
-                name="entry_deposit_is_complete",
+                name="entry_has_its_receipt",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="ledgerentry",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("document__isnull", False), ("kind__in", ("invoice", "storage", "credit_note"))),
+                    models.Q(
+                        models.Q(("kind__in", ("invoice", "storage", "credit_note")), _negated=True),
+                        ("document__isnull", True),
+                    ),
+                    _connector="OR",
+                ),
+                name="entry_has_its_document",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="ledgerentry",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("kind__in", ("deposit", "payment", "refund", "cleared")), _negated=True),
+                    models.Q(("method", ""), _negated=True),
+                    _connector="OR",
+                ),
+                name="entry_has_its_method",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="ledgerentry",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("kind", "reversal"),
+                    models.Q(
+                        ("concerns__isnull", False),
+                        ("kind__in", ("payment", "cleared", "applied", "credit_note", "write_off")),
+                    ),
+                    models.Q(
+                        models.Q(
+                            ("kind__in", ("payment", "cleared", "applied", "credit_note", "write_off")), _negated=True
+                        ),
+                        ("concerns__isnull", True),
+                    ),
+                    _connector="OR",
+                ),
+                name="entry_names_what_it_concerns",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="ledgerentry",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("kind", "reversal"), ("build__isnull", False), _connector="OR"),
+                name="entry_has_its_build",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="entrytax",
+            constraint=models.UniqueConstraint(fields=("entry", "position"), name="entry_tax_once_per_position"),
+        ),
+        migrations.AddConstraint(
+            model_name="offerbreak",
+            constraint=models.UniqueConstraint(fields=("offer", "from_quantity"), name="offer_break_once_per_quantity"),
+        ),
+        migrations.AddConstraint(
+            model_name="offerbreak",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("from_quantity__gt", 0)), name="offer_break_quantity_above_zero"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="offerbreak",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("unit_cost__gte", 0)), name="offer_break_cost_not_negative"
             ),
         ),
         migrations.AddConstraint(
@@ -2297,12 +3295,57 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name="partneed",
-            constraint=models.CheckConstraint(condition=models.Q(("quantity__gt", 0)), name="need_quantity_above_zero"),
+            constraint=models.CheckConstraint(
+                condition=models.Q(("quantity__gte", 0)), name="need_quantity_not_negative"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="lending",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("quantity__gt", 0)), name="lending_quantity_above_zero"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="lending",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("assured__gte", models.F("quantity"))), name="lending_assures_what_it_lends"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="lending",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("reason", ""), _negated=True), name="lending_has_reason"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="lending",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("lender", models.F("borrower")), _negated=True), name="lending_to_another"
+            ),
         ),
         migrations.AddConstraint(
             model_name="leave",
             constraint=models.CheckConstraint(
                 condition=models.Q(("last__gte", models.F("first"))), name="leave_in_order"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="feed",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("kind", "work"), ("who__isnull", False)),
+                    models.Q(("kind", "finishes"), ("who__isnull", True)),
+                    _connector="OR",
+                ),
+                name="feed_of_a_person_or_the_shop",
+            ),
+        ),
+        migrations.AddIndex(
+            model_name="posting",
+            index=models.Index(
+                condition=models.Q(("debit", "deposits"), ("credit", "deposits"), _connector="OR"),
+                fields=["entry", "debit", "credit", "amount"],
+                name="posting_of_deposits",
             ),
         ),
         migrations.AddConstraint(
@@ -2321,11 +3364,37 @@ class Migration(migrations.Migration):
                 condition=models.Q(
                     (
                         "credit__in",
-                        ["cash", "card", "bank", "checks", "deposits", "receivable", "sales", "tax", "write_off"],
+                        [
+                            "cash",
+                            "card",
+                            "bank",
+                            "checks",
+                            "deposits",
+                            "receivable",
+                            "sales",
+                            "tax",
+                            "trade_in",
+                            "kept",
+                            "storage",
+                            "write_off",
+                        ],
                     ),
                     (
                         "debit__in",
-                        ["cash", "card", "bank", "checks", "deposits", "receivable", "sales", "tax", "write_off"],
+                        [
+                            "cash",
+                            "card",
+                            "bank",
+                            "checks",
+                            "deposits",
+                            "receivable",
+                            "sales",
+                            "tax",
+                            "trade_in",
+                            "kept",
+                            "storage",
+                            "write_off",
+                        ],
                     ),
                 ),
                 name="posting_accounts_known",
@@ -2351,6 +3420,49 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddConstraint(
+            model_name="promiseentry",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("basis__in", ["odds", "old_odds"]),
+                        ("from_level__isnull", False),
+                        ("odds__isnull", False),
+                        ("to_level__isnull", False),
+                    ),
+                    models.Q(
+                        ("basis__in", ["plan", "person"]),
+                        ("from_level__isnull", True),
+                        ("odds__isnull", True),
+                        ("to_level__isnull", True),
+                    ),
+                    _connector="OR",
+                ),
+                name="promise_entry_says_its_basis",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="mail",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("build__isnull", True), ("order__isnull", False)),
+                    models.Q(("build__isnull", False), ("order__isnull", True)),
+                    _connector="OR",
+                ),
+                name="mail_about_one_thing",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="mail",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("sent_at__isnull", False), ("state", "sent")),
+                    models.Q(models.Q(("state", "sent"), _negated=True), ("sent_at__isnull", True)),
+                    _connector="OR",
+                ),
+                name="mail_sent_has_a_time",
+            ),
+        ),
+        migrations.AddConstraint(
             model_name="purchaseorderline",
             constraint=models.UniqueConstraint(fields=("order", "component"), name="order_line_once_per_component"),
         ),
@@ -2364,6 +3476,20 @@ class Migration(migrations.Migration):
             model_name="purchaseorderline",
             constraint=models.CheckConstraint(
                 condition=models.Q(("unit_cost__gte", 0)), name="order_line_cost_not_negative"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="purchaseorderline",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("invoiced_cost__isnull", True), ("invoiced_cost__gte", 0), _connector="OR"),
+                name="order_line_charge_not_negative",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="purchaseorderline",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("cancelled__gte", 0), ("cancelled__lte", models.F("quantity"))),
+                name="order_line_cancels_its_own",
             ),
         ),
         migrations.AddConstraint(
@@ -2449,6 +3575,48 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddConstraint(
+            model_name="issuedpaper",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("customer__isnull", True),
+                        ("entry__isnull", True),
+                        ("kind", "quote"),
+                        ("version__isnull", False),
+                    ),
+                    models.Q(
+                        ("customer__isnull", False),
+                        ("day__isnull", False),
+                        ("entry__isnull", True),
+                        ("kind", "statement"),
+                        ("version__isnull", True),
+                    ),
+                    models.Q(
+                        models.Q(("kind__in", ["quote", "statement"]), _negated=True),
+                        ("customer__isnull", True),
+                        ("entry__isnull", False),
+                        ("version__isnull", True),
+                    ),
+                    _connector="OR",
+                ),
+                name="paper_is_of_its_thing",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="issuedpaper",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("version__isnull", False)), fields=("version",), name="paper_once_a_version"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="issuedpaper",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("entry__isnull", False)),
+                fields=("entry", "kind"),
+                name="paper_once_an_entry_and_kind",
+            ),
+        ),
+        migrations.AddConstraint(
             model_name="documentfacts",
             constraint=models.CheckConstraint(
                 condition=models.Q(
@@ -2457,6 +3625,40 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="document_facts_of_one_thing",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="changeorder",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("version", models.F("base")), _negated=True), name="change_is_another_version"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="changeorder",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("reason", ""), _negated=True), name="change_has_a_reason"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="changeorder",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("accepted_at__isnull", True),
+                        ("accepted_by__isnull", True),
+                        ("agreed_by", ""),
+                        ("agreed_on__isnull", True),
+                    ),
+                    models.Q(
+                        ("accepted_at__isnull", False),
+                        ("accepted_by__isnull", False),
+                        ("agreed_on__isnull", False),
+                        models.Q(("agreed_by", ""), _negated=True),
+                        models.Q(("agreed_how", ""), _negated=True),
+                    ),
+                    _connector="OR",
+                ),
+                name="change_accepted_by_both",
             ),
         ),
         migrations.AddIndex(
@@ -2512,6 +3714,17 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="build_handed_over_has_a_time",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="replan",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("followed_at__isnull", True), ("followed_by__isnull", True)),
+                    models.Q(("followed_at__isnull", False), ("followed_by__isnull", False)),
+                    _connector="OR",
+                ),
+                name="replan_followed_by_somebody",
             ),
         ),
         migrations.AddConstraint(
@@ -2589,6 +3802,24 @@ class Migration(migrations.Migration):
                 name="build_step_hours_rise",
             ),
         ),
+        migrations.AddConstraint(
+            model_name="stepturn",
+            constraint=models.UniqueConstraint(fields=("first", "then"), name="step_turn_once"),
+        ),
+        migrations.AddConstraint(
+            model_name="stepturn",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("first", models.F("then")), _negated=True), name="step_turn_of_two_steps"
+            ),
+        ),
+        migrations.AddIndex(
+            model_name="stockmove",
+            index=models.Index(fields=["component", "on_hand", "reserved"], name="move_sums"),
+        ),
+        migrations.AddIndex(
+            model_name="stockmove",
+            index=models.Index(fields=["need", "kind", "on_hand", "reserved"], name="move_by_need"),
+        ),
         migrations.AddIndex(
             model_name="stockmove",
             index=models.Index(fields=["component", "kind"], name="move_by_component"),
@@ -2605,7 +3836,7 @@ class Migration(migrations.Migration):
                 condition=models.Q(
                     models.Q(("kind__in", ["received", "returned"]), ("on_hand__gt", 0), ("reserved", 0)),
                     models.Q(("kind", "counted"), ("reserved", 0)),
-                    models.Q(("kind", "scrapped"), ("on_hand__lt", 0), ("reserved", 0)),
+                    models.Q(("kind__in", ["scrapped", "sent_back"]), ("on_hand__lt", 0), ("reserved", 0)),
                     models.Q(("kind", "reserved"), ("need__isnull", False), ("on_hand", 0), ("reserved__gt", 0)),
                     models.Q(("kind", "released"), ("need__isnull", False), ("on_hand", 0), ("reserved__lt", 0)),
                     models.Q(("kind", "issued"), ("need__isnull", False), ("on_hand__lt", 0), ("reserved__lte", 0)),
@@ -2618,11 +3849,48 @@ class Migration(migrations.Migration):
             model_name="stockmove",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("kind__in", ["counted", "scrapped"]), _negated=True),
+                    models.Q(("kind__in", ["counted", "scrapped", "sent_back"]), _negated=True),
                     models.Q(("reason", ""), _negated=True),
                     _connector="OR",
                 ),
                 name="move_difference_has_reason",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="stockunit",
+            constraint=models.UniqueConstraint(
+                models.F("component"),
+                django.db.models.functions.text.Upper("serial"),
+                name="unit_serial_once_per_component",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="stockunit",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("serial", ""), _negated=True), name="unit_has_a_serial"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="stockunit",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("place", "shelf"),
+                    models.Q(("need__isnull", False), ("place", "build")),
+                    models.Q(("need__isnull", True), ("place__in", ["supplier", "scrapped", "missing"])),
+                    _connector="OR",
+                ),
+                name="unit_is_in_one_place",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="substitute",
+            constraint=models.UniqueConstraint(fields=("component", "stand_in"), name="substitute_once_per_pair"),
+        ),
+        migrations.AddConstraint(
+            model_name="substitute",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("component", models.F("stand_in")), _negated=True),
+                name="substitute_is_another_part",
             ),
         ),
         migrations.AddConstraint(
@@ -2663,6 +3931,16 @@ class Migration(migrations.Migration):
                 condition=models.Q(("last__gte", models.F("first"))), name="supplier_closure_in_order"
             ),
         ),
+        migrations.AddIndex(
+            model_name="customer",
+            index=models.Index(fields=["name"], name="customer_by_name"),
+        ),
+        migrations.AddConstraint(
+            model_name="customer",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("name", ""), _negated=True), name="customer_has_a_name"
+            ),
+        ),
         migrations.AddConstraint(
             model_name="shop",
             constraint=models.CheckConstraint(condition=models.Q(("pk", 1)), name="shop_is_one_row"),
@@ -2672,6 +3950,34 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(("deposit_rate__gte", 0), ("deposit_rate__lte", Decimal("1"))),
                 name="shop_deposit_rate_is_a_share",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="shop",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("parts_deposit_rate__gte", 0), ("parts_deposit_rate__lte", Decimal("1"))),
+                name="shop_parts_deposit_rate_is_a_share",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="shop",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("kept_rate__gte", 0), ("kept_rate__lte", Decimal("1"))),
+                name="shop_kept_rate_is_a_share",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="shop",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("change_deposit_rate__gte", 0), ("change_deposit_rate__lte", Decimal("1"))),
+                name="shop_change_deposit_rate_is_a_share",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="shop",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("replanning_h__gte", 0), ("replanning_rate__gte", 0)),
+                name="shop_replanning_not_negative",
             ),
         ),
         migrations.AddConstraint(
@@ -2768,5 +4074,18 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(("taxed", True), ("rate", 0), _connector="OR"), name="tax_rate_zero_when_not_taxed"
             ),
+        ),
+        migrations.AddConstraint(
+            model_name="taxrate",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("whole", False), models.Q(("threshold__gt", 0), ("threshold__isnull", False)), _connector="OR"
+                ),
+                name="tax_rate_whole_has_threshold",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="unitmove",
+            constraint=models.UniqueConstraint(fields=("unit", "move"), name="unit_move_once"),
         ),
     ]
