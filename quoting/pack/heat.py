@@ -12,11 +12,6 @@ BOX_W_PER_K_KG = 0.15
 HOT_C = 55.0
 
 
-def adiabatic_rise_k(current_a: float, resistance_ohm: float, seconds: float, mass_kg: float) -> float:
-    """Warming [K] with no heat given off: I²·R·t/(m·c). Current [A], resistance [ohm], time [s], cells [kg]."""
-    return current_a**2 * resistance_ohm * seconds / (mass_kg * CELL_HEAT_J_PER_KG_K)
-
-
 def steady_rise_k(current_a: float, resistance_ohm: float, mass_kg: float) -> float:
     """Warming [K] at which the box gives off what the current makes: I²·R over BOX_W_PER_K_KG times cells [kg]."""
     return current_a**2 * resistance_ohm / (mass_kg * BOX_W_PER_K_KG)

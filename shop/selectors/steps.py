@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from decimal import Decimal
 
 from quoting.promise import wanting_step
 from quoting.request import Need, OpenBuild, OpenStep
@@ -97,8 +96,3 @@ def shown_state(build: Build) -> str:
     if build.on_hold and build.state != BuildState.READY:
         return f"On hold: {build.hold_reason}"
     return build.get_state_display()
-
-
-def hours_left(step: BuildStep) -> Decimal:
-    """The likely estimate less the hours worked before a pause."""
-    return max(step.likely_h - (step.actual_h or Decimal(0)), Decimal(0))

@@ -99,7 +99,7 @@ def change_accept(
             quote=row.version.quote,
             build=build,
             before=str(row.base),
-            after=f"{row}, {row.version}: {result.price.due} {result.price.currency}",
+            after=f"{row}, {row.version}",  # without its price: builders read the log
             reason=row.reason,
         )
     return ChangeAccepted(change=row, build=Build.objects.get(pk=build.pk), promise=promise, entry=entry)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,8 +63,3 @@ class Dice:
             hours = self.pert(low_h, likely_h, high_h, entity) * bias
             found.append(np.maximum(np.rint(hours * HOUR_MINUTES), 1).astype(np.int64))
         return found
-
-
-def standard_error(share: float, samples: int) -> float:
-    """Of a share found by counting samples."""
-    return math.sqrt(share * (1 - share) / samples)

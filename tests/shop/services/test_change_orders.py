@@ -117,6 +117,7 @@ def test_an_accepted_change_is_what_the_build_is_made_by(build: Build, owner: Us
     assert (done.change.agreed_by, done.change.accepted_by) == ("Alex Example", owner)
     event = Event.objects.get(verb="change order accepted")
     assert (event.build, event.reason, event.person) == (build, "heated grips after all", owner)
+    assert event.after == f"{done.change}, {done.change.version}"  # builders read it: no price
 
 
 def test_the_promise_moves_by_what_the_change_takes(build: Build, owner: User) -> None:
