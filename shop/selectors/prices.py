@@ -96,10 +96,16 @@ def component_price(component: Component, *, day: date | None = None) -> Compone
     return PriceList(shop, day or shop_today(shop), [component]).price(component)
 
 
-def catalogue_items(*, day: date | None = None, kind: str = "") -> tuple[CatalogueItem, ...]:
-    """The catalogue as the engine sees it, for ways out and pickers. Unpriced components can't be offered: left out."""
-    shop = the_shop()
-    prices = PriceList(shop, day or shop_today(shop))
+def catalogue_items(
+    *, day: date | None = None, kind: str = "", prices: PriceList | None = None
+) -> tuple[CatalogueItem, ...]:
+    """The catalogue as the engine sees it, for ways out and pickers. Unpriced components can't be offered: left out.
+
+    A list of prices of the whole catalogue saves its queries when it is at hand; `day` is then that list's own.
+    """
+    if prices is None:
+        shop = the_shop()
+        prices = PriceList(shop, day or shop_today(shop))
     balances = stock_balances()
     components = Component.objects.filter(discontinued=False)
     found = []

@@ -85,7 +85,9 @@ def quote_request(
     quote = Quote.objects.select_related("customer__exempt_authority", "donor__family", "donor__registered_in").get(
         pk=version.quote_id
     )
-    options = _options(list(options_with_lines(version)) if rows is None else rows, shop, day)
+    rows = list(options_with_lines(version)) if rows is None else rows
+    prices = PriceList(shop, day) if with_catalogue else _prices(rows, shop, day)
+    options = _options(rows, prices)
     codes = {part.code for option in options for part in option.parts}
     state, changes = shop_state(now=now, shop=shop), ""
     if change := change_of(version):
@@ -105,7 +107,7 @@ def quote_request(
         units=shop.units,
         note=version.note,
         changes=changes,
-        catalogue=catalogue_items(day=day) if with_catalogue else (),
+        catalogue=catalogue_items(prices=prices) if with_catalogue else (),
     )
 
 
@@ -145,8 +147,7 @@ def _prices(rows: list[QuoteOption], shop: Shop, day: date) -> PriceList:
     return PriceList(shop, day, {part.component for row in rows for part in row.parts.all()})
 
 
-def _options(rows: list[QuoteOption], shop: Shop, day: date) -> tuple[Option, ...]:
-    prices = _prices(rows, shop, day)
+def _options(rows: list[QuoteOption], prices: PriceList) -> tuple[Option, ...]:
     return tuple(
         Option(
             key=row.key,

@@ -28,9 +28,11 @@ class Base:
 
 
 def change_of(version: QuoteVersion) -> ChangeOrder | None:
-    """The change order a version stands for; None for a version that starts a build."""
+    """The change order a version stands for; None for a version that starts a build, which the row then remembers."""
+    if not hasattr(version, "change"):
+        return None
     rows = ChangeOrder.objects.select_related("build__customer", "base__quote", "version__quote")
-    return rows.filter(version=version).first()
+    return rows.get(version=version)
 
 
 def base_of(change: ChangeOrder) -> Base:

@@ -17,7 +17,7 @@ from shop.selectors.invoices import invoices_of
 from shop.services.builds import build_take_out, open_build
 from shop.services.cash import amount_guard, deposit_post
 from shop.services.errors import Refused
-from shop.services.events import event_write
+from shop.services.events import build_event
 from shop.services.ledger import reversal_post
 from shop.services.line_lock import line_lock
 from shop.services.settling import held_applied, held_freed
@@ -142,13 +142,5 @@ def acceptance_undone(build: Build) -> None:
 
 
 def _event(build: Build, person: User, verb: str, entry: LedgerEntry, *, after: str, reason: str) -> None:
-    event_write(
-        person=person,
-        verb=verb,
-        subject=build.number,
-        quote=build.version.quote,
-        build=build,
-        before=f"entry {entry.number}, {entry.receipt}",
-        after=after,
-        reason=reason,
-    )
+    before = f"entry {entry.number}, {entry.receipt}"
+    build_event(build=build, person=person, verb=verb, before=before, after=after, reason=reason)

@@ -17,7 +17,7 @@ from shop.selectors.ledger_sums import written_off
 from shop.selectors.money_facts import CreditFacts, CreditLine, InvoiceFacts, kept_facts
 from shop.selectors.shop import shop_today, the_shop
 from shop.services.errors import Refused
-from shop.services.events import event_write
+from shop.services.events import build_event
 from shop.services.ledger import Move, entry_post, made_with
 from shop.services.line_lock import line_lock
 from shop.services.settling import held_applied
@@ -43,7 +43,9 @@ def credit_note_make(
         facts = kept_facts(row, InvoiceFacts)
         note = _post(row, build, facts, rows, chosen, reason, person, key)
         held_applied(build=build, person=person, key=key)
-        _event(build, person, "credited", f"{note.document} on {row.document}", reason)
+        build_event(
+            build=build, person=person, verb="credited", after=f"{note.document} on {row.document}", reason=reason
+        )
     return note
 
 
@@ -68,7 +70,7 @@ def write_off(*, invoice: LedgerEntry, reason: str, person: User, key: str) -> L
             reason=reason,
             concerns=row,
         )
-        _event(build, person, "written off", f"{owed} of {row.document}", reason)
+        build_event(build=build, person=person, verb="written off", after=f"{owed} of {row.document}", reason=reason)
     return entry
 
 
@@ -164,15 +166,3 @@ def credited_taxes(sheet: PriceSheet, shares: Sequence[LineShare], lines: Collec
         amount = sum((shares[at].taxes[column] for at in mine), NONE)
         found.append(replace(share, taxable=sum((taxable[at] for at in mine), NONE), amount=amount))
     return tuple(found)
-
-
-def _event(build: Build, person: User, verb: str, after: str, reason: str) -> None:
-    event_write(
-        person=person,
-        verb=verb,
-        subject=build.number,
-        quote=build.version.quote,
-        build=build,
-        after=after,
-        reason=reason,
-    )

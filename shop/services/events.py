@@ -36,5 +36,19 @@ def event_write(
     return event
 
 
+def build_event(*, build: Build, person: User, verb: str, before: str = "", after: str = "", reason: str = "") -> Event:
+    """An act on a build, also in the log of its quote."""
+    return event_write(
+        person=person,
+        verb=verb,
+        subject=build.number,
+        quote=build.version.quote,
+        build=build,
+        before=before,
+        after=after,
+        reason=reason,
+    )
+
+
 def _cut(text: str) -> str:
     return text if len(text) <= LONGEST else f"{text[: LONGEST - 1]}…"

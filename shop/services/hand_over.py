@@ -13,7 +13,7 @@ from shop.selectors.ledger_sums import uncleared
 from shop.selectors.shop import the_shop
 from shop.services.builds import open_build
 from shop.services.errors import Refused
-from shop.services.events import event_write
+from shop.services.events import build_event
 from shop.services.line_lock import line_lock
 from shop.services.places import line_in_order, places_give
 from shop.services.stock import stock_allot
@@ -42,24 +42,9 @@ def build_hand_over(*, build: Build, person: User, override: str = "") -> Build:
         place, row.state, row.place, row.hold_reason = row.place, BuildState.HANDED_OVER, None, ""
         row.handed_over_at = timezone.now()
         row.save(update_fields=["state", "place", "hold_reason", "handed_over_at"])
-        event_write(
-            person=person,
-            verb="handed over",
-            subject=row.number,
-            quote=row.version.quote,
-            build=row,
-            before=f"place {place}",
-        )
+        build_event(build=row, person=person, verb="handed over", before=f"place {place}")
         if lacks:
-            event_write(
-                person=person,
-                verb="handed over unpaid",
-                subject=row.number,
-                quote=row.version.quote,
-                build=row,
-                after=lacks,
-                reason=override,
-            )
+            build_event(build=row, person=person, verb="handed over unpaid", after=lacks, reason=override)
         places_give(line_in_order(), person=person, reason="A build ahead was handed over.")
         stock_allot(person=person, reason=f"{row} was handed over.")
     return row

@@ -19,7 +19,7 @@ from shop.selectors.money_facts import InvoiceFacts, PaidRow
 from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.storage import storage_due
 from shop.services.errors import Refused
-from shop.services.events import event_write
+from shop.services.events import build_event, event_write
 from shop.services.ledger import Move, entry_post, made_with
 from shop.services.line_lock import line_lock
 from shop.services.stock import NONE
@@ -50,7 +50,12 @@ def invoice_make(*, build: Build, person: User, key: str, shown: Decimal | None 
             changes=_changes(draft),
             held=draft.deposits,
         )
-        _event(row, person, invoice, f"{draft.sheet.due} {draft.sheet.currency}, {draft.balance} to pay")
+        build_event(
+            build=row,
+            person=person,
+            verb="invoiced",
+            after=f"{invoice.document}: {draft.sheet.due} {draft.sheet.currency}, {draft.balance} to pay",
+        )
     return invoice
 
 
@@ -70,7 +75,12 @@ def storage_charge(*, build: Build, person: User, key: str, shown: Decimal | Non
         if shown is not None and shown != sheet.due:
             raise Refused(f"It comes to {sheet.due} by now, not {shown}. Look at it again.")
         invoice = _post(EntryKind.STORAGE, row, request, sheet, person, key, stored_days=due.days)
-        _event(row, person, invoice, f"{sheet.due} {sheet.currency}, {due.days} days")
+        build_event(
+            build=row,
+            person=person,
+            verb="invoiced",
+            after=f"{invoice.document}: {sheet.due} {sheet.currency}, {due.days} days",
+        )
     return invoice
 
 
@@ -178,14 +188,3 @@ def _changes(draft: InvoiceDraft) -> tuple[str, ...]:
 
 def _locked(build: Build) -> Build:
     return Build.objects.select_related("version__quote", "customer", "donor__family").get(pk=build.pk)
-
-
-def _event(build: Build, person: User, invoice: LedgerEntry, after: str) -> None:
-    event_write(
-        person=person,
-        verb="invoiced",
-        subject=build.number,
-        quote=build.version.quote,
-        build=build,
-        after=f"{invoice.document}: {after}",
-    )

@@ -17,7 +17,7 @@ from shop.services.builds import open_build
 from shop.services.cash import DepositTaken, amount_guard, deposit_post
 from shop.services.documents import receipt_facts_keep
 from shop.services.errors import Refused
-from shop.services.events import event_write
+from shop.services.events import build_event
 from shop.services.ledger import Move, entry_post, made_with, received_guard, used_already
 from shop.services.line_lock import line_lock
 from shop.services.settling import held_applied
@@ -63,7 +63,9 @@ def deposit_add(
             key=key,
         )
         held_applied(build=row, person=person, key=key)
-        _event(row, person, f"{amount} {currency}, {owed - amount} left to pay")
+        build_event(
+            build=row, person=person, verb="payment taken", after=f"{amount} {currency}, {owed - amount} left to pay"
+        )
     return DepositTaken(entry, row, created=True)
 
 
@@ -114,7 +116,12 @@ def invoice_pay(
         )
         receipt_facts_keep(entry=entry)
         held_applied(build=build, person=person, key=key)
-        _event(build, person, f"{amount} {currency} on {row.document}, {max(owed - amount, NONE)} left to pay")
+        build_event(
+            build=build,
+            person=person,
+            verb="payment taken",
+            after=f"{amount} {currency} on {row.document}, {max(owed - amount, NONE)} left to pay",
+        )
     return entry
 
 
@@ -130,9 +137,3 @@ def _same_amount(entry: LedgerEntry, amount: Decimal) -> LedgerEntry:
     if sum(posting.amount for posting in entry.postings.all()) != amount:
         raise used_already(entry)
     return entry
-
-
-def _event(build: Build, person: User, after: str) -> None:
-    event_write(
-        person=person, verb="payment taken", subject=build.number, quote=build.version.quote, build=build, after=after
-    )

@@ -19,7 +19,7 @@ from shop.selectors.shop import shop_today, the_shop
 from shop.services.builds import build_leave, open_build
 from shop.services.cash_reverse import acceptance_undone
 from shop.services.errors import Refused
-from shop.services.events import event_write
+from shop.services.events import build_event
 from shop.services.ledger import Move, entry_post, made_with, received_guard
 from shop.services.line_lock import line_lock
 from shop.services.stock import NONE, reason_guard
@@ -61,7 +61,7 @@ def build_cancel(
         build_leave(row, person=person, reason=reason)
         acceptance_undone(row)
         after = f"{back} {settled.currency} given back, {keeps} kept"
-        _event(row, person, "deposit settled", after, reason)
+        build_event(build=row, person=person, verb="deposit settled", after=after, reason=reason)
     return entry
 
 
@@ -83,7 +83,13 @@ def refund_make(
             raise Refused(f"{most} was paid more than is asked. Give back at most that.", "amount")
         _cleared_guard(amount, round_money(account_held(row) - uncleared(row), currency), person)
         entry = _post(row, amount, NONE, method, reference, reason, person, key, why=(), cancelled=False)
-        _event(row, person, "refunded", f"{amount} {currency}, receipt {entry.receipt}", reason)
+        build_event(
+            build=row,
+            person=person,
+            verb="refunded",
+            after=f"{amount} {currency}, receipt {entry.receipt}",
+            reason=reason,
+        )
     return entry
 
 
@@ -162,15 +168,3 @@ def _post(
     )
     DocumentFacts.objects.create(entry=entry, facts=to_json(facts))
     return entry
-
-
-def _event(build: Build, person: User, verb: str, after: str, reason: str) -> None:
-    event_write(
-        person=person,
-        verb=verb,
-        subject=build.number,
-        quote=build.version.quote,
-        build=build,
-        after=after,
-        reason=reason,
-    )

@@ -14,7 +14,7 @@ from shop.models import EntryKind, IssuedPaper, LedgerEntry, PaperKind
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.documents import entry_by_id, entry_for_customer
 from shop.services.papers import entry_paper_keep
-from shop.views.documents import Paper, kept_pdf, paper_page, paper_pdf, unlisted
+from shop.views.paper_answers import Paper, kept_pdf, paper_page, paper_pdf, unlisted
 
 
 @require_safe
