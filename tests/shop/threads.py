@@ -6,8 +6,10 @@ threads are given that. What they wrote is seen with `look`, which runs in a thr
 
 from __future__ import annotations
 
+import sqlite3
 import threading
 from collections.abc import Callable, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +26,8 @@ class Threads:
             self.file = folder / "shop.sqlite3"
             with connection.cursor() as cursor:
                 cursor.execute("VACUUM INTO %s", [str(self.file)])
+            with closing(sqlite3.connect(self.file)) as file:  # or all threads would switch at once, and one be refused
+                file.execute("PRAGMA journal_mode=WAL")
 
     def run(self, functions: Sequence[Callable[[], Any]], *, limit_s: float = 60) -> list[Any]:
         """What each gave back, or the exception it raised, in order. None may take longer than `limit_s` seconds."""
