@@ -11,13 +11,14 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
+from shop.demo.catalogue import new_serials
 from shop.demo.clock import Act, Clock
 from shop.demo.files import toml
 from shop.models import Component, Offer, PurchaseOrder, Supplier
 from shop.selectors.offers import order_quantity
 from shop.selectors.stock import Stores, lines_due
 from shop.services.orders import order_make, order_send
-from shop.services.orders_receive import expected_change, order_receive
+from shop.services.orders_receive import Goods, expected_change, order_receive
 
 RECEIVES, BUYS, SLIPS = 2, 40, 45
 EARLY = -3  # days; more than a weekend, so that nothing falls due unseen just before the load day
@@ -85,7 +86,10 @@ class Buying:
                 days.append(comes)
         self._next = min(days, default=None)
         for order, lines in came.items():
-            order_receive(order=order, received=lines, person=self.owner, key=f"demo-{order.number}-{away}")
+            goods = {
+                line: Goods(quantity=units, serials=new_serials(line.component, units)) for line, units in lines.items()
+            }
+            order_receive(order=order, received=goods, person=self.owner, key=f"demo-{order.number}-{away}")
 
     def _slips(self, late: dict[str, Any], slip: dict[str, Any]) -> None:
         waiting = [due.line for due in lines_due() if due.line.pk in self._waits]

@@ -7,11 +7,13 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 
 from shop.demo.files import FOLDER, rows
-from shop.models import Component, MoveKind
+from shop.models import Component, MoveKind, StockUnit
 from shop.services.catalogue import component_import
 from shop.services.line_lock import line_lock
 from shop.services.stock import move_write
+from shop.services.units import units_come
 
+FIRST_SERIAL = 1001
 FILES = ("drive", "storage", "path", "chassis")
 
 
@@ -27,10 +29,20 @@ def load_stock(person: User) -> None:
     components = {component.code: component for component in Component.objects.all()}
     with line_lock():
         for row in rows("stock.csv"):
-            move_write(
-                component=components[row["code"]],
+            component, quantity = components[row["code"]], Decimal(row["quantity"])
+            move = move_write(
+                component=component,
                 kind=MoveKind.COUNTED,
-                on_hand=Decimal(row["quantity"]),
+                on_hand=quantity,
                 reason="Opening count",
                 person=person,
             )
+            units_come(component=component, serials=new_serials(component, quantity), move=move)
+
+
+def new_serials(component: Component, quantity: Decimal) -> tuple[str, ...]:
+    """Invented numbers for units that carry one."""
+    if not component.numbered:
+        return ()
+    first = StockUnit.objects.filter(component=component).count() + FIRST_SERIAL
+    return tuple(f"{component.code}-{first + number}" for number in range(int(quantity)))

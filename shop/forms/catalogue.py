@@ -19,7 +19,7 @@ from shop.forms.fields import AmountField, CountField, PlainMeasureField, ShareF
 from shop.forms.lists import FilterForm
 from shop.importing.cells import plain_number
 from shop.importing.problems import CellError
-from shop.models import Component, DonorFamily, Offer, Supplier, TaxClass
+from shop.models import BATCH_KINDS, SERIAL_KINDS, Component, DonorFamily, Offer, Supplier, TaxClass
 from shop.selectors.catalogue import CatalogueFilter
 
 SHOWN = (("", "All"), ("unpriced", "Without a price"), ("stale", "Old prices"), ("discontinued", "No longer made"))
@@ -123,6 +123,11 @@ class ComponentForm(ShopForm):
         label="Keep on the shelf", places=3, initial=Decimal(0), help_text="Ordered again when fewer are free."
     )
     x_m = PlainMeasureField("m", label="Behind the front axle", required=False, help_text="Where it usually sits.")
+    needs_serial = forms.BooleanField(
+        label="Needs a serial number",
+        required=False,
+        help_text="Each unit is entered by its number, and no build is handed over without it.",
+    )
     discontinued = forms.BooleanField(label="No longer made", required=False)
     notes = forms.CharField(
         label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 2}), help_text="For the shop only."
@@ -130,11 +135,14 @@ class ComponentForm(ShopForm):
 
     OWN = ("name", "code", "discontinued")
     PRICE = ("list_price", "markup_rate", "tax_class")
-    STORES = ("shelf", "keep_on_shelf", "notes")
+    STORES = ("shelf", "keep_on_shelf", "needs_serial", "notes")
 
     def __init__(self, *args: Any, kind: str, component: Component | None = None, **kwargs: Any) -> None:
         super().__init__(*args, initial=_shown(component) if component else None, **kwargs)
         self.kind = kind
+        if kind in BATCH_KINDS or KINDS[kind].unit != "piece":
+            del self.fields["needs_serial"]
+        self.initial["needs_serial"] = component.numbered if component else kind in SERIAL_KINDS
         self.specs = spec_fields(KINDS[kind].part_type)
         for spec in self.specs:
             field = _spec_field(spec, component)
@@ -153,11 +161,13 @@ class ComponentForm(ShopForm):
             ("Size and mass", ["x_m", *(SPEC + name for name in BODY)]),
             ("Stores", self.STORES),
         )
-        return [(words, [self[name] for name in names]) for words, names in parts if names]
+        return [(words, [self[name] for name in names if name in self.fields]) for words, names in parts if names]
 
     def values(self) -> dict[str, Any]:
         """What `component_save` takes."""
         own = {name: value for name, value in self.cleaned_data.items() if not name.startswith(SPEC)}
+        if own.get("needs_serial") == (self.kind in SERIAL_KINDS):
+            own["needs_serial"] = None  # as is usual for its kind
         found = {spec.name: self.cleaned_data[SPEC + spec.name] for spec in self.specs}
         return {**own, "spec": {name: value for name, value in found.items() if value not in (None, "")}}
 

@@ -96,7 +96,7 @@ class WriteOffForm(KeyedForm):
 
 
 class HandOverForm(ShopForm):
-    """The owner's reason to hand over what is not paid."""
+    """The owner's reason to hand over what is not paid, or lacks serial numbers."""
 
     override = forms.CharField(label="Hand it over all the same, because", max_length=200, required=False)
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from django import forms
 
-from shop.models import BATCH_KINDS, SERIAL_KINDS, Component
+from shop.models import Component
 
 SCAN_HELP = "Scan or type them, one a line. A scanner that ends with Enter goes on by itself."
 
@@ -35,11 +35,11 @@ def batch_field(**kwargs: Any) -> forms.CharField:
 
 
 def takes_serials(component: Component) -> bool:
-    return component.kind in SERIAL_KINDS
+    return component.numbered
 
 
 def takes_batch(component: Component) -> bool:
-    return component.kind in BATCH_KINDS
+    return component.batched
 
 
 class UnitsMixin(forms.Form):

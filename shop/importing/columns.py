@@ -39,6 +39,7 @@ DESK = (
     _column("shelf", "Shelf", TEXT, "Where it lies in the stores."),
     _column("keep_on_shelf", "Keep on the shelf", COUNT, "Order again when free stock falls below this."),
     _column("x_m", "Place behind the front axle", FIGURE, "Where it usually sits, for the axle loads.", "m"),
+    _column("needs_serial", "Needs a serial number", YES_NO, "yes or no. Empty: as is usual for its kind."),
     _column("discontinued", "Discontinued", YES_NO, "yes when it is no longer made. Empty: no."),
     _column("notes", "Notes", TEXT, "For the shop only."),
 )

@@ -23,7 +23,7 @@ from shop.models.feeds import BookedPlan, BookedStep, Feed, FeedKind
 from shop.models.imports import ImportFile, ImportSubject
 from shop.models.mail import Mail, MailState
 from shop.models.odds import PlanOdds
-from shop.models.orders import ExpectedDateChange, OrderState, PurchaseOrder, PurchaseOrderLine
+from shop.models.orders import ExpectedDateChange, OrderState, PastPurchase, PurchaseOrder, PurchaseOrderLine
 from shop.models.quotes import (
     OPTION_KEYS,
     CheckDecision,
@@ -116,6 +116,7 @@ __all__ = [
     "PaperFile",
     "PaperKind",
     "PartNeed",
+    "PastPurchase",
     "Person",
     "PlanOdds",
     "Posting",

@@ -11,6 +11,7 @@ from django.db.models import F, Q
 from quoting.errors import SpecError
 from quoting.parts import KINDS, part_from_spec
 from shop.models.exact import MoneyField, QuantityField, RateField, new_public_id
+from shop.models.units import BATCH_KINDS, SERIAL_KINDS, UnitPlace
 
 KIND_CHOICES = [(kind.code, kind.label) for kind in KINDS.values()]
 
@@ -94,6 +95,9 @@ class Component(models.Model):
     shelf = models.CharField(max_length=40, blank=True)
     keep_on_shelf = QuantityField(default=Decimal(0), help_text="Order again when free stock falls below this.")
     discontinued = models.BooleanField(default=False)
+    needs_serial = models.BooleanField(
+        "needs a serial number", null=True, blank=True, help_text="Empty: as is usual for its kind."
+    )
     notes = models.TextField(blank=True)
 
     class Meta:
@@ -113,8 +117,20 @@ class Component(models.Model):
     def unit(self) -> str:
         return KINDS[self.kind].unit
 
+    @property
+    def numbered(self) -> bool:
+        """Whether every unit carries a serial number."""
+        return self.kind in SERIAL_KINDS if self.needs_serial is None else self.needs_serial
+
+    @property
+    def batched(self) -> bool:
+        return self.kind in BATCH_KINDS
+
     def clean(self) -> None:
-        """The spec fits its kind, and is kept as the kind's own types. Raises ValidationError on `spec`."""
+        """The spec fits its kind, and is kept as the kind's own types; numbers fit what is there. Raises
+        ValidationError on `spec` and `needs_serial`.
+        """
+        self._clean_numbers()
         try:
             part = part_from_spec(self.kind, self.spec)
         except SpecError as error:
@@ -123,6 +139,17 @@ class Component(models.Model):
         self.spec = {
             name: list(value) if isinstance(value, tuple) else value for name, value in known if value is not None
         }
+
+    def _clean_numbers(self) -> None:
+        """Numbers that are about are not given up."""
+        if self.needs_serial and (self.batched or self.unit != "piece"):
+            raise ValidationError({"needs_serial": "What is kept by the batch or the meter has no number of its own."})
+        if self.needs_serial is not False or not self.pk:
+            return
+        if self.units.filter(Q(place=UnitPlace.SHELF) | Q(place=UnitPlace.BUILD, need__build__place__isnull=False)):
+            raise ValidationError(
+                {"needs_serial": "Units with numbers are on the shelf or in open builds. It stays until they are gone."}
+            )
 
 
 class Offer(models.Model):

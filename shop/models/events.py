@@ -18,6 +18,7 @@ class Event(models.Model):
     before = models.CharField(max_length=300, blank=True)
     after = models.CharField(max_length=300, blank=True)
     reason = models.CharField(max_length=300, blank=True)
+    key = models.CharField(max_length=80, unique=True, null=True, blank=True, help_text="Makes a repeat harmless.")
 
     class Meta:
         ordering = ["-at", "-pk"]

@@ -14,6 +14,8 @@ class ImportSubject(models.TextChoices):
     TAX_RATES = "tax_rates", "Tax rates"
     TAX_ZIPS = "tax_zips", "ZIP codes"
     PRICES = "prices", "Price list"
+    COUNTS = "counts", "Stock count"
+    PURCHASES = "purchases", "Past purchases"
 
 
 class ImportFile(models.Model):

@@ -107,3 +107,36 @@ class ExpectedDateChange(models.Model):
 
     def __str__(self) -> str:
         return f"{self.line}: {self.old} to {self.new}"
+
+
+class PastPurchase(models.Model):
+    """A delivery of an order from before the shop kept its orders here: for lead times and prices, never for stock."""
+
+    supplier = models.ForeignKey("shop.Supplier", on_delete=models.PROTECT, related_name="past_purchases")
+    component = models.ForeignKey("shop.Component", on_delete=models.PROTECT, related_name="past_purchases")
+    ordered_on = models.DateField()
+    received_on = models.DateField()
+    reference = models.CharField(max_length=60, blank=True, help_text="Tells two orders of one day apart.")
+    quantity = QuantityField()
+    unit_cost = MoneyField(null=True, blank=True, help_text="In the row's currency. Empty: not known.")
+    currency = models.CharField(max_length=3)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-ordered_on", "-received_on", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["supplier", "component", "ordered_on", "received_on", "reference"], name="past_purchase_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(received_on__gte=models.F("ordered_on")), name="past_purchase_days_in_order"
+            ),
+            models.CheckConstraint(condition=Q(quantity__gt=0), name="past_purchase_quantity_above_zero"),
+            models.CheckConstraint(
+                condition=Q(unit_cost__isnull=True) | Q(unit_cost__gte=0), name="past_purchase_cost_not_negative"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} {self.component.code} from {self.supplier}, {self.ordered_on}"

@@ -8,8 +8,8 @@ from django.db.models.functions import Upper
 
 from shop.models.exact import new_public_id
 
-# Kinds of which every unit carries a number that the build's record names; those bought by the batch. Common practice,
-# no source: what a recall or a warranty claim asks for.
+# Kinds of which every unit usually carries a number that the build's record names (a component may say otherwise);
+# those bought by the batch. Common practice, no source: what a recall or a warranty claim asks for.
 SERIAL_KINDS = frozenset({"motor", "controller", "module", "charger"})
 BATCH_KINDS = frozenset({"cell"})
 

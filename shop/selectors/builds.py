@@ -10,7 +10,6 @@ from django.db.models import QuerySet
 
 from quoting.result import BuildPlan, LinePlan, PartPromise, PlannedStep
 from shop.models import (
-    SERIAL_KINDS,
     Build,
     BuildStep,
     Event,
@@ -71,7 +70,7 @@ class BuildNeed:
 
     @property
     def takes_numbers(self) -> bool:
-        return self.row.need.component.kind in SERIAL_KINDS
+        return self.row.need.component.numbered
 
     @property
     def unnumbered(self) -> Decimal:

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from django.db.models import Min, Sum
 
-from shop.models import BATCH_KINDS, SERIAL_KINDS, Component, MoveKind, PartNeed, StockMove, StockUnit, UnitPlace
+from shop.models import BATCH_KINDS, Build, Component, MoveKind, PartNeed, StockMove, StockUnit, UnitPlace
 
 NONE = Decimal(0)
 
@@ -23,7 +23,7 @@ class Batch:
 
 def units_of(component: Component) -> tuple[StockUnit, ...]:
     """Every numbered unit of a component, those on the shelf first, then the newest."""
-    if component.kind not in SERIAL_KINDS:
+    if not component.numbered:
         return ()
     rows = component.units.select_related("need__build", "order_line__order")
     order = {place: index for index, place in enumerate(UnitPlace.values)}
@@ -41,9 +41,35 @@ def units_by_need(needs: Iterable[PartNeed]) -> Mapping[int, tuple[StockUnit, ..
     return found
 
 
+@dataclass(frozen=True, kw_only=True)
+class Unnumbered:
+    """A need of which units are without the number they should carry. `missing` how many."""
+
+    need: PartNeed
+    missing: int
+
+    def __str__(self) -> str:
+        name, of = self.need.component.name, self.need.quantity
+        if of == 1:
+            return f"The serial number of {name} is not entered."
+        return f"{self.missing} of {of.normalize():f} serial numbers of {name} are not entered."
+
+
+def unnumbered_needs(build: Build) -> tuple[Unnumbered, ...]:
+    """What of a build should carry serial numbers and does not, as a record of what was built needs it. Two queries."""
+    rows = build.needs.filter(quantity__gt=0).select_related("component").order_by("pk")
+    needs = [need for need in rows if need.component.numbered]
+    units = units_by_need(needs)
+    found = (
+        (need, int(need.quantity) - sum(unit.place == UnitPlace.BUILD for unit in units.get(need.pk, ())))
+        for need in needs
+    )
+    return tuple(Unnumbered(need=need, missing=missing) for need, missing in found if missing > 0)
+
+
 def batches_here(component: Component) -> tuple[Batch, ...]:
     """What lies on the shelf by batch, the oldest first."""
-    if component.kind not in BATCH_KINDS:
+    if not component.batched:
         return ()
     sums = StockMove.objects.order_by().filter(component=component).exclude(on_hand=0).values("batch")
     rows = sums.annotate(there=Sum("on_hand"), first=Min("pk")).order_by("first")

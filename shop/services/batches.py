@@ -7,7 +7,7 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
-from shop.models import BATCH_KINDS, Component, MoveKind, PartNeed, StockMove
+from shop.models import Component, MoveKind, PartNeed, StockMove
 from shop.selectors.units import Batch, batches_by_need, batches_here, split_by_batch
 from shop.services.errors import Refused
 from shop.services.stock import NONE, move_write
@@ -51,7 +51,7 @@ def moves_by_batch(
 
 def _parts(component: Component, kind: str, on_hand: Decimal, need: PartNeed | None, batch: str) -> tuple[Batch, ...]:
     quantity = abs(on_hand)
-    if component.kind not in BATCH_KINDS or (on_hand > 0 and kind != MoveKind.RETURNED):
+    if not component.batched or (on_hand > 0 and kind != MoveKind.RETURNED):
         return (Batch(code=batch, quantity=quantity),)
     there = batches_here(component)
     if kind == MoveKind.RETURNED and need is not None:

@@ -33,6 +33,7 @@ class ComponentValues(TypedDict, total=False):
     shelf: str
     keep_on_shelf: Decimal
     discontinued: bool
+    needs_serial: bool | None
     notes: str
 
 

@@ -19,8 +19,12 @@ def event_write(
     before: str = "",
     after: str = "",
     reason: str = "",
+    key: str | None = None,
 ) -> Event:
-    """Write one act; `person` None when the clock did it. `before` and `after` are cut to what the column holds."""
+    """Write one act; `person` None when the clock did it. `before` and `after` are cut to what the column holds.
+
+    `key` of the form that was pressed, where the log is all that keeps it.
+    """
     event = Event(
         person=person,
         verb=verb,
@@ -30,6 +34,7 @@ def event_write(
         before=_cut(before),
         after=_cut(after),
         reason=reason,
+        key=key,
     )
     event.clean_fields(exclude=["person", "quote", "build"])  # rows the caller holds need no look-up
     event.save(force_insert=True)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from shop.models import Component, OrderState, PurchaseOrder, PurchaseOrderLine, StockMove
+from shop.models import Component, Event, OrderState, PurchaseOrder, PurchaseOrderLine, StockMove
 from shop.models.exact import new_public_id
 from shop.selectors.balances import received_by_line
 from shop.selectors.shop import shop_today
@@ -108,8 +108,11 @@ def order_wrong_goods(
             raise Refused(f"{row} is {row.get_state_display().lower()}: nothing can come of it.")
         note = reason_guard(note, "Say what came, and instead of what.")
         quantity_guard(component, quantity)
-        if StockMove.objects.filter(key=key).exists():
-            return StockMove.objects.get(key=key)
+        entered = Event.objects.filter(key=key).first()
+        if entered is not None and entered.subject != row.number:
+            raise Refused(f"This form was used for {entered.subject} already. Open a fresh one.")
+        if entered is not None:
+            return StockMove.objects.filter(key=key).first()
         move = None
         if kept:
             said = f"Came with {row}: {note}"[:200]
@@ -120,6 +123,7 @@ def order_wrong_goods(
             subject=row.number,
             after=f"{quantity.normalize():f} × {component.name}, {'kept' if kept else 'to go back'}",
             reason=note,
+            key=key,
         )
     return move
 

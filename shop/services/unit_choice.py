@@ -8,7 +8,7 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 from django.db.models.functions import Upper
 
-from shop.models import SERIAL_KINDS, PartNeed, StockUnit, UnitPlace
+from shop.models import PartNeed, StockUnit, UnitPlace
 from shop.selectors.balances import issued_by_need, reserved_by_need, stock_balances
 from shop.services.errors import Refused
 from shop.services.events import event_write
@@ -25,7 +25,7 @@ def need_units_set(*, need: PartNeed, serials: Sequence[str], person: User | Non
     """
     with line_lock():
         row = PartNeed.objects.select_related("build", "component").get(pk=need.pk)
-        if row.component.kind not in SERIAL_KINDS:
+        if not row.component.numbered:
             raise Refused(f"{row.component.name} is not kept by serial number.", "serials")
         issued, kept = (sums([row.pk]).get(row.pk, NONE) for sums in (issued_by_need, reserved_by_need))
         most = issued or kept

@@ -12,7 +12,6 @@ from decimal import Decimal
 from django.db.models.functions import Upper
 
 from shop.models import (
-    SERIAL_KINDS,
     Component,
     PartNeed,
     PurchaseOrderLine,
@@ -31,7 +30,7 @@ def serials_guard(component: Component, serials: Sequence[str], quantity: Decima
     read = tuple(serial.strip() for serial in serials if serial.strip())
     if not read:
         return ()
-    if component.kind not in SERIAL_KINDS:
+    if not component.numbered:
         raise Refused(f"{component.name} is not kept by serial number. Leave the numbers out.", "serials")
     long = [serial for serial in read if len(serial) > LONGEST]
     if long:
@@ -93,7 +92,7 @@ def units_leave(
 
 def units_issue(*, need: PartNeed, serials: Sequence[str], move: StockMove) -> list[StockUnit]:
     """The units a move hands to a build: those named, else those chosen for it, else the oldest nobody has chosen."""
-    if need.component.kind not in SERIAL_KINDS:
+    if not need.component.numbered:
         return []
     there = list(_there(need.component, None))
     if serials:

@@ -11,14 +11,16 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from shop.forms.base import ShopForm
 from shop.forms.money import CreditForm, HandOverForm, PayForm, SureForm, ToldForm, WriteOffForm
 from shop.models import Build, LedgerEntry
 from shop.pdf import PdfUnavailable
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.invoices import InvoicePage, invoice_draft, invoice_page, storage_draft
-from shop.selectors.purse import purse_of
+from shop.selectors.purse import Purse, purse_of
 from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.storage import storage_due
+from shop.selectors.units import unnumbered_needs
 from shop.services import credit_notes, invoices
 from shop.services.hand_over import build_hand_over, hand_over_lacks
 from shop.services.papers import entry_paper_keep
@@ -126,8 +128,7 @@ def hand_over(request: HttpRequest, public_id: str) -> HttpResponse:
         if gone:
             messages.success(request, f"{gone} is handed over. Those behind it move up.")
             return HttpResponseRedirect(reverse("build", args=[public_id]))
-    context = {"purse": purse, "build": purse.build, "lacks": hand_over_lacks(purse.build), "form": form}
-    return page_with(request, "money/hand_over.html", {**context, "told": ToldForm(None, shop=the_shop())}, form)
+    return _leaving(request, purse, form, ToldForm(None, shop=the_shop()), form)
 
 
 @require_POST
@@ -139,8 +140,15 @@ def build_told(request: HttpRequest, public_id: str) -> HttpResponse:
     if attempt(told, lambda values: invoices.build_tell_ready(build=purse.build, person=person_of(request), **values)):
         messages.success(request, "Noted. Storage counts from that day.")
         return HttpResponseRedirect(reverse("build-hand-over", args=[public_id]))
-    context = {"purse": purse, "build": purse.build, "lacks": hand_over_lacks(purse.build), "told": told}
-    return page_with(request, "money/hand_over.html", {**context, "form": HandOverForm(None, shop=the_shop())}, told)
+    return _leaving(request, purse, HandOverForm(None, shop=the_shop()), told, told)
+
+
+def _leaving(request: HttpRequest, purse: Purse, form: HandOverForm, told: ToldForm, sent: ShopForm) -> HttpResponse:
+    """What stands between a build and its customer; `sent` the form that was sent, or is the first to be."""
+    build = purse.build
+    context = {"purse": purse, "build": build, "form": form, "told": told}
+    lacks = {"lacks": hand_over_lacks(build), "numbers": unnumbered_needs(build)}
+    return page_with(request, "money/hand_over.html", {**context, **lacks}, sent)
 
 
 def _build(public_id: str) -> Build:

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from shop.forms.builds import NumbersForm
-from shop.models import SERIAL_KINDS, PartNeed
+from shop.models import PartNeed
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_required
 from shop.selectors.shop import the_shop
 from shop.selectors.stock import need_rows
@@ -25,8 +25,8 @@ from shop.views.answers import attempt, page_with, person_of, posted
 def need_numbers(request: HttpRequest, public_id: str, component_id: str) -> HttpResponse:
     rows = PartNeed.objects.select_related("build", "component")
     need = get_object_or_404(rows, build__public_id=public_id, component__public_id=component_id)
-    if need.component.kind not in SERIAL_KINDS:
-        raise Http404("This kind is not kept by serial number.")
+    if not need.component.numbered:
+        raise Http404("It is not kept by serial number.")
     own = units_by_need([need]).get(need.pk, ())
     form = NumbersForm(posted(request), shop=the_shop(), initial={"serials": [unit.serial for unit in own]})
     person = person_of(request)

@@ -22,9 +22,10 @@ def make_kit_build(person: User, number: str = "Q-1", **deposit: object) -> Buil
 
 
 def make_ready_kit(person: User, number: str = "Q-1", **deposit: object) -> Build:
-    """The same, its motor received and issued."""
+    """The same, its motor received with its number and issued."""
     build = make_kit_build(person, number, **deposit)
-    stock_receive(component=build.needs.get().component, quantity=Decimal(1), person=person)
+    motor = build.needs.get().component
+    stock_receive(component=motor, quantity=Decimal(1), serials=[f"M-{number}"], person=person)
     return build_mark_ready(build=build, person=person)
 
 

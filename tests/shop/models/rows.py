@@ -196,6 +196,14 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
         "state": "sent",
         "ordered_on": DAY,
     },
+    models.PastPurchase: lambda: {
+        "supplier": make_supplier(),
+        "component": component(),
+        "ordered_on": DAY,
+        "received_on": NEXT,
+        "quantity": Decimal(1),
+        "currency": "USD",
+    },
     models.PurchaseOrderLine: lambda: {
         "order": make_order(),
         "component": component(),

@@ -204,6 +204,9 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     ),
     "order_line_cost_not_negative": ([{"unit_cost": ZERO}], [{"unit_cost": MINUS}]),
     "order_line_quantity_above_zero": ([{"quantity": Decimal("0.001")}], [{"quantity": ZERO}]),
+    "past_purchase_quantity_above_zero": ([{"quantity": Decimal("0.001")}], [{"quantity": ZERO}]),
+    "past_purchase_cost_not_negative": ([{"unit_cost": ZERO}, {"unit_cost": None}], [{"unit_cost": MINUS}]),
+    "past_purchase_days_in_order": ([{"received_on": DAY}], [{"received_on": BEFORE}]),
     "option_allowance_not_negative": ([{"allowance_amount": ZERO}], [{"allowance_amount": MINUS}]),
     "option_contingency_is_a_share": (
         [{"contingency_rate": ZERO}, {"contingency_rate": 1}],

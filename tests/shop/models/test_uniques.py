@@ -60,6 +60,7 @@ UNIQUES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "need_once_per_component": ({}, {"component": lambda: component("FUS-1")}),
     "promise_first_once": ({}, {"kind": "changed", "reason": "late"}),
     "order_line_once_per_component": ({}, {"component": lambda: component("FUS-1")}),
+    "past_purchase_once": ({}, {"reference": "second"}),
     "option_once_per_key": ({}, {"key": "B"}),
     "version_once_per_number": (OFFERED, {"number": 2, "state": "declined"}),
     "version_one_draft_per_quote": ({}, {"number": 2, **OFFERED}),

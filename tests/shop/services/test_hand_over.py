@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from django.contrib.auth.models import User
 
-from shop.models import Build, Event, Shop
+from shop.models import Build, Component, Event, Shop, StockUnit
 from shop.selectors.customer_page import customer_page
 from shop.selectors.invoices import invoice_owed
 from shop.services.errors import Refused
@@ -87,3 +87,29 @@ def test_an_invoice_for_storage_alone_is_not_the_bikes(till: User, set_clock: Ca
     invoice = invoice_make(build=build, person=till, key="k")
     # 1551.50 and 50.00 of storage, which the deposit of 465.45 paid first.
     assert invoice_owed(invoice) == D("1136.05")
+
+
+def test_a_motor_without_its_number_stays_until_the_owner_says_why(till: User, person: Callable[[str], User]) -> None:
+    invoice = make_invoiced_kit(till)
+    invoice_pay(invoice=invoice, amount=D("1086.05"), method="card", person=till, key="p")
+    build = Build.objects.get()
+    StockUnit.objects.update(place="missing", need=None)
+    for who, why in ((till, "in a hurry"), (person("owner"), "")):
+        with pytest.raises(Refused, match="The serial number of hub motor 10 kW 72 V is not entered"):
+            build_hand_over(build=build, person=who, override=why)
+    assert Build.objects.get().state == "ready"
+    build_hand_over(build=build, person=person("owner"), override="The plate is worn off")
+    event = Event.objects.get(verb="handed over without serial numbers")
+    assert (event.after, event.reason) == (
+        "The serial number of hub motor 10 kW 72 V is not entered.",
+        "The plate is worn off",
+    )
+    assert not Event.objects.filter(verb="handed over unpaid").exists()
+
+
+def test_a_motor_that_needs_no_number_goes(till: User) -> None:
+    invoice = make_invoiced_kit(till)
+    invoice_pay(invoice=invoice, amount=D("1086.05"), method="card", person=till, key="p")
+    StockUnit.objects.update(place="missing", need=None)
+    Component.objects.update(needs_serial=False)
+    assert build_hand_over(build=Build.objects.get(), person=till).state == "handed_over"
