@@ -12,6 +12,7 @@ from model_bakery import generators
 
 from shop.models import Shop
 from tests.shop import made_offers, made_shop
+from tests.shop.replayed import replayed
 from tests.shop.threads import Threads
 
 generators.add("shop.models.exact.MoneyField", lambda: Decimal("12.50"))
@@ -23,7 +24,7 @@ generators.add("shop.models.exact.RateField", lambda: Decimal("0.10"))
 @pytest.fixture
 def shop(db: None) -> Shop:
     """An invented shop with hours, people, benches, the steps of a conversion and a home tax place."""
-    return made_shop.make_whole_shop()
+    return replayed("shop", made_shop.make_whole_shop)
 
 
 @pytest.fixture

@@ -14,6 +14,7 @@ from shop.models import Component, OptionPart, Quote, QuoteOption, QuoteVersion,
 from shop.services.cash import DepositTaken, deposit_take
 from shop.services.quotes import version_offer
 from tests.shop import made_parts, made_quotes, made_shop
+from tests.shop.replayed import replayed
 
 DAY = date(2026, 3, 2)  # a Monday
 MORNING = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)  # 9:00 in New York
@@ -21,7 +22,9 @@ MORNING = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)  # 9:00 in New York
 
 def make_offered(shop: Shop, person: User | None = None) -> QuoteVersion:
     """The sound build, offered on the morning of the 2nd of March 2026."""
-    return version_offer(version=made_quotes.make_sound_draft(shop, DAY), person=person, now=MORNING)
+    draft = made_quotes.make_sound_draft(shop, DAY)
+    key = ("offered", draft.pk, person and person.pk)
+    return replayed(key, lambda: version_offer(version=draft, person=person, now=MORNING))
 
 
 def make_kit(number: str, parts: dict[Component, int | str], person: User | None = None) -> QuoteVersion:

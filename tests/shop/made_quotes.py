@@ -18,6 +18,7 @@ from shop.models import (
     Shop,
 )
 from tests.shop import made_parts, made_shop
+from tests.shop.replayed import replayed
 
 
 def make_draft(
@@ -30,6 +31,11 @@ def make_draft(
 
 def make_sound_draft(shop: Shop, priced_on: date, number: str = "Q-1") -> QuoteVersion:
     """A draft that can be offered: customer, donor, tax place, and option A with the sound build and its steps."""
+    key = ("sound draft", priced_on, number, shop.home_tax_place_id, shop.contingency_rate)
+    return replayed(key, lambda: _sound_draft(shop, priced_on, number))
+
+
+def _sound_draft(shop: Shop, priced_on: date, number: str) -> QuoteVersion:
     components = made_parts.make_sound_components(priced_on)
     version = make_draft(
         number, customer=made_shop.make_customer(), donor=made_parts.make_donor(), tax_place=shop.home_tax_place

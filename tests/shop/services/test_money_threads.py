@@ -31,7 +31,7 @@ from tests.shop.made_parts import receive
 from tests.shop.money_truths import all_hold, end_holds
 from tests.shop.threads import Threads
 
-TILLS, QUOTES = 8, 6
+TILLS = 8
 Start = Callable[[], Threads]
 Drawer = Counter[str]
 
@@ -46,10 +46,11 @@ class Till:
         self.done: Counter[str] = Counter()
 
     def work(self) -> tuple[Drawer, Counter[str]]:
-        acts = (self.accept, self.accept, self.deposit, self.ready, self.invoice, self.pay, self.refund, self.credit,
-                self.cancel, self.undo, self.hand_over)  # fmt: skip
+        often = (self.accept, self.deposit, self.deposit, self.refund, self.refund, self.undo, self.pay, self.invoice)
+        ends = (self.ready, self.credit, self.cancel, self.hand_over)  # seldom: a build that ended refuses all the rest
+        acts = 4 * often + ends
         for attempt in range(self.attempts):
-            act = acts[attempt] if attempt < 2 else self.random.choice(acts)
+            act = self.accept if attempt < 2 else self.random.choice(acts)
             try:
                 act(f"till {self.number} press {attempt}")
                 self.done[act.__name__] += 1
@@ -113,11 +114,13 @@ def motor(threads: Start, morning: datetime) -> Component:
     return make_part("MOT-1")
 
 
-def run(motor: Component, threads: Start, person: Any, attempts: int, limit_s: float) -> Counter[str]:
+def run(motor: Component, threads: Start, person: Any, *, quotes: int, attempts: int, limit_s: float) -> Counter[str]:
     """Some hours at eight tills, then the truth of it."""
-    for number in range(1, QUOTES + 1):
-        make_kit(f"Q-{number}", {motor: 1})
+    charger = make_part("CHG-1")
+    for number in range(1, quotes + 1):
+        make_kit(f"Q-{number}", {charger if number % 3 == 0 else motor: 1})  # a third can be finished from the shelf
     receive(motor, 1)
+    receive(charger, quotes)
     boss = person("owner")
     tills = threads()
     answers = tills.run([Till(n, boss, attempts).work for n in range(TILLS)], limit_s=limit_s)
@@ -140,11 +143,12 @@ def the_last_part_is_in_one_place(motor: Component) -> None:
 
 
 def test_eight_tills_leave_the_book_whole(motor: Component, threads: Start, person) -> None:
-    done = run(motor, threads, person, attempts=6, limit_s=60)
+    done = run(motor, threads, person, quotes=6, attempts=6, limit_s=60)
     assert done["accept"] >= 1
 
 
 @pytest.mark.slow
 def test_eight_tills_five_hundred_times_each(motor: Component, threads: Start, person) -> None:
-    done = run(motor, threads, person, attempts=500, limit_s=1500)
-    assert set(done) >= {"accept", "deposit", "refund", "cancel", "undo"}
+    done = run(motor, threads, person, quotes=120, attempts=500, limit_s=1500)
+    least = {"accept": 100, "deposit": 100, "refund": 20, "undo": 20, "cancel": 5, "pay": 3, "hand_over": 3}
+    assert not {act: done[act] for act, number in least.items() if done[act] < number}

@@ -13,6 +13,7 @@ from shop.models import Shop
 from tests.shop.made_counter import Counter
 from tests.shop.made_day import Day, make_day
 from tests.shop.made_quotes import make_sound_draft
+from tests.shop.replayed import replayed
 
 
 @pytest.fixture
@@ -36,4 +37,4 @@ def boss(person: Callable[[str], User]) -> User:
 @pytest.fixture
 def day(shop: Shop, morning: datetime, boss: User) -> Day:
     """One of everything on the screens, on the morning of the 2nd of March 2026."""
-    return make_day(shop, boss)
+    return replayed(("day", morning), lambda: make_day(shop, boss))
