@@ -26,10 +26,11 @@ JOBS = ("conversion", "pack_upgrade", "parts_kit", "service")
 UNITS = ("us", "metric")
 
 
-def quote(request: QuoteRequest, simulated: Simulated | None = None) -> QuoteResult:
+def quote(request: QuoteRequest, simulated: Simulated | None = None, *, sealed: bool = True) -> QuoteResult:
     """Work out every option of a request.
 
     Parameters: `simulated` kept runs of the shop, so that finish windows are told from them; none: from the plan.
+    `sealed`: with the request's fingerprint; without it, `computed_from` stays empty: enough for a screen.
     Returns: a QuoteResult with one OptionResult per option, in order.
     Raises: RequestError naming the fields that can't be worked on; CalendarError when the shop is never open.
     """
@@ -40,7 +41,7 @@ def quote(request: QuoteRequest, simulated: Simulated | None = None) -> QuoteRes
         currency=request.currency,
         units=request.units,
         options=tuple(_option(request, option, planned, simulated) for option in request.options),
-        computed_from=fingerprint(request),
+        computed_from=fingerprint(request) if sealed else "",
     )
 
 

@@ -25,6 +25,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from quoting.price.lines import Base, total
 from quoting.price.money import round_money, split
@@ -62,7 +63,7 @@ def taxes_on(bases: Sequence[Base], stack: Stack, mode: str, rounding: str, curr
     """
     count = len(stack.authorities)
     taxable = [] if mode == "included" else _taxable_rows(bases, stack)
-    exact = exact_taxes(bases, stack, mode)
+    exact = _exact_added(bases, stack, taxable) if mode != "included" else exact_taxes(bases, stack, mode)
     groups: dict[Group, Fraction] = {}
     for index, base in enumerate(bases):
         group = _group(base, stack, mode, rounding)
@@ -94,16 +95,21 @@ def exact_taxes(bases: Sequence[Base], stack: Stack, mode: str) -> list[list[Fra
     """
     if mode == "included":
         return [[_extracted(base, stack, column) for base in bases] for column in range(len(stack.authorities))]
+    return _exact_added(bases, stack, _taxable_rows(bases, stack))
+
+
+def _exact_added(bases: Sequence[Base], stack: Stack, taxable: list[list[Fraction]]) -> list[list[Fraction]]:
     return [
-        [amount * _fraction(stack, base, column) for base, amount in zip(bases, row, strict=True)]
-        for column, row in enumerate(_taxable_rows(bases, stack))
+        [amount * _fraction(stack, base, column) if amount else amount for base, amount in zip(bases, row, strict=True)]
+        for column, row in enumerate(taxable)
     ]
 
 
 def _taxable_rows(bases: Sequence[Base], stack: Stack) -> list[list[Fraction]]:
     """What each authority takes its rate on, per base, where tax is added."""
     columns = range(len(stack.authorities))
-    return [_taxable(bases, [_rate(stack, base, column) for base in bases]) for column in columns]
+    amounts = [Fraction(base.amount) for base in bases]
+    return [_taxable(bases, amounts, [_rate(stack, base, column) for base in bases]) for column in columns]
 
 
 def _rate(stack: Stack, base: Base, column: int) -> DatedRate | None:
@@ -115,7 +121,12 @@ def _rate(stack: Stack, base: Base, column: int) -> DatedRate | None:
 def _fraction(stack: Stack, base: Base, column: int) -> Fraction:
     """The same as a number [0..1]."""
     rate = _rate(stack, base, column)
-    return Fraction(rate.rate) if rate else Fraction(0)
+    return _as_fraction(rate.rate) if rate else Fraction(0)
+
+
+@lru_cache(maxsize=1024)
+def _as_fraction(rate: Decimal) -> Fraction:
+    return Fraction(rate)
 
 
 def _extracted(base: Base, stack: Stack, column: int) -> Fraction:
@@ -123,14 +134,14 @@ def _extracted(base: Base, stack: Stack, column: int) -> Fraction:
     return Fraction(base.amount) * _fraction(stack, base, column) / (1 + stack.combined(base.tax_class))
 
 
-def _taxable(bases: Sequence[Base], rates: Sequence[DatedRate | None]) -> list[Fraction]:
+def _taxable(bases: Sequence[Base], amounts: Sequence[Fraction], rates: Sequence[DatedRate | None]) -> list[Fraction]:
     """What one authority takes its rate on, per base, thresholds and caps applied."""
     whole: dict[str, Fraction] = {}
-    for base in bases:
-        whole[base.tax_class] = whole.get(base.tax_class, Fraction(0)) + Fraction(base.amount)
+    if any(rate and (rate.cap is not None or rate.threshold) for rate in rates):
+        for base, amount in zip(bases, amounts, strict=True):
+            whole[base.tax_class] = whole.get(base.tax_class, Fraction(0)) + amount
     taxable = []
-    for base, rate in zip(bases, rates, strict=True):
-        amount = Fraction(base.amount)
+    for base, amount, rate in zip(bases, amounts, rates, strict=True):
         if rate is None:
             taxable.append(Fraction(0))
         elif rate.cap is None and not rate.threshold:

@@ -97,16 +97,21 @@ def component_price(component: Component, *, day: date | None = None) -> Compone
 
 
 def catalogue_items(
-    *, day: date | None = None, kind: str = "", prices: PriceList | None = None
+    *,
+    day: date | None = None,
+    kind: str = "",
+    prices: PriceList | None = None,
+    balances: Mapping[int, Balance] | None = None,
 ) -> tuple[CatalogueItem, ...]:
     """The catalogue as the engine sees it, for ways out and pickers. Unpriced components can't be offered: left out.
 
-    A list of prices of the whole catalogue saves its queries when it is at hand; `day` is then that list's own.
+    A list of prices of the whole catalogue, and the balances of all stock, save their queries when they are at hand;
+    `day` is then that list's own.
     """
     if prices is None:
         shop = the_shop()
         prices = PriceList(shop, day or shop_today(shop))
-    balances = stock_balances()
+    balances = stock_balances() if balances is None else balances
     components = Component.objects.filter(discontinued=False)
     found = []
     for component in components.filter(kind=kind) if kind else components:

@@ -21,6 +21,7 @@ from quoting.request import (
     Wishes,
 )
 from shop.models import Component, Customer, OptionPart, OptionStep, Quote, QuoteOption, QuoteVersion, Shop
+from shop.selectors.balances import stock_balances
 from shop.selectors.country import engine_sheet
 from shop.selectors.donors import engine_donor
 from shop.selectors.prices import ComponentPrice, PriceList, catalogue_items
@@ -89,7 +90,8 @@ def quote_request(
     prices = PriceList(shop, day) if with_catalogue else _prices(rows, shop, day)
     options = _options(rows, prices)
     codes = {part.code for option in options for part in option.parts}
-    state, changes = shop_state(now=now, shop=shop), ""
+    balances = stock_balances()
+    state, changes = shop_state(now=now, shop=shop, balances=balances), ""
     if change := change_of(version):
         state, changes = with_change(change, state, options[0])
     return QuoteRequest(
@@ -107,7 +109,7 @@ def quote_request(
         units=shop.units,
         note=version.note,
         changes=changes,
-        catalogue=catalogue_items(prices=prices) if with_catalogue else (),
+        catalogue=catalogue_items(prices=prices, balances=balances) if with_catalogue else (),
     )
 
 

@@ -41,7 +41,7 @@ from shop.models import (
 )
 from shop.models import Bench as BenchRow
 from shop.models import Person as PersonRow
-from shop.selectors.balances import issued_by_need, pinned_units, received_by_line, stock_balances
+from shop.selectors.balances import Balance, issued_by_need, pinned_units, received_by_line, stock_balances
 from shop.selectors.open_time import open_hours
 from shop.selectors.shop import shop_now, the_shop
 
@@ -58,12 +58,16 @@ class DaysRow(Protocol):
 
 
 def shop_state(
-    *, now: datetime | None = None, shop: Shop | None = None, codes: Collection[str] | None = None
+    *,
+    now: datetime | None = None,
+    shop: Shop | None = None,
+    codes: Collection[str] | None = None,
+    balances: Mapping[int, Balance] | None = None,
 ) -> ShopState:
     """Everything a promise is worked out from, in a fixed number of queries.
 
     With `codes`, stock, receipts and supplies only of these components and those that builds need: a plan of the line
-    needs no others, and the catalogue may be long.
+    needs no others, and the catalogue may be long. `balances` of all stock save their query when they are at hand.
     """
     shop = shop or the_shop()
     openings, closed = hours_and_closures()
@@ -77,7 +81,7 @@ def shop_state(
         closed_days=closed,
         benches=_benches(),
         people=_people(),
-        stock=_stock(pinned, wanted),
+        stock=_stock(pinned, wanted, balances),
         receipts=_receipts(wanted),
         supplies=_supplies(wanted),
         revision=lock.revision if lock else 0,
@@ -126,14 +130,17 @@ def _people() -> tuple[Person, ...]:
     )
 
 
-def _stock(pinned: Mapping[int, Decimal], codes: Collection[str] | None) -> tuple[StockLevel, ...]:
+def _stock(
+    pinned: Mapping[int, Decimal], codes: Collection[str] | None, balances: Mapping[int, Balance] | None
+) -> tuple[StockLevel, ...]:
     """What the line may be given in its order: the shelf less units that were lent to a build."""
     lent: dict[str, Decimal] = {}
     for need in PartNeed.objects.filter(pk__in=pinned).select_related("component") if pinned else ():
         lent[need.component.code] = lent.get(need.component.code, NONE) + pinned[need.pk]
     names = Component.objects.order_by("code") if codes is None else Component.objects.filter(code__in=codes)
     by_id = dict(names.order_by("code").values_list("pk", "code"))
-    balances = stock_balances(None if codes is None else list(by_id))
+    if balances is None:
+        balances = stock_balances(None if codes is None else list(by_id))
     there = ((code, balances[pk].on_hand) for pk, code in by_id.items() if pk in balances)
     left = ((code, on_hand - lent.get(code, NONE)) for code, on_hand in there)
     return tuple(StockLevel(code=code, on_hand=units) for code, units in left if units > 0)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from decimal import Decimal
 from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import CheckConstraint, Q
 
 from quoting.price import percent
 from shop.models import OPTION_KEYS, QuoteOption, QuoteVersion
@@ -211,12 +212,22 @@ def _known_bays(version: QuoteVersion, names: Sequence[str]) -> list[str]:
     return [name for name in known if name in names]
 
 
+def _untouched(values: Collection[str]) -> set[str]:
+    """Fields that keep what they hold and are bound by no constraint to one of the given ones."""
+    touched = set(values)
+    for constraint in QuoteOption._meta.constraints:
+        if isinstance(constraint, CheckConstraint) and isinstance(constraint.condition, Q):
+            bound = set(constraint.condition.referenced_base_fields)
+            touched |= bound if bound & set(values) else set()
+    return {field.name for field in QuoteOption._meta.fields} - touched
+
+
 def _option_saved(
     option: QuoteOption, version: QuoteVersion, person: User | None, verb: str, after: str, **values: object
 ) -> QuoteOption:
     for name, value in values.items():
         setattr(option, name, value)
-    option.full_clean(exclude=["version"], validate_unique=False)
+    option.full_clean(exclude=_untouched(values), validate_unique=False)
     option.save(update_fields=list(values))
     draft_edited(version, person, verb, after=after)
     return option

@@ -163,6 +163,6 @@ def test_queries_stay_flat(shop: Shop, options: int, parts: int, builds: int, dj
             OptionPart.objects.create(option=option, component=component)
     for place in range(1, builds + 1):
         make_need(make_build(place, steps=True), components["MOT-1"], 1)
-    with django_assert_num_queries(36):
+    with django_assert_num_queries(35):
         request = quote_request(version)
     assert sum(len(option.parts) for option in request.options) == options * parts
