@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from shop.urls_tables import count_pages, purchase_pages
 from shop.views import (
     labels,
     lending,
@@ -23,6 +24,7 @@ part = "stores/<slug:public_id>/"
 stores_pages = [
     path("stores/", stores.stores, name="stores"),
     path("stores/export/<slug:form>/", stock_files.stores_file, name="stores-export"),
+    *count_pages,
     path("stores/reorder/", suppliers.stock_reorder, name="stock-reorder"),
     path("stores/labels.pdf", labels.stores_labels, name="stores-labels"),
     path(f"{part}labels.pdf", labels.stock_labels, name="stock-labels"),
@@ -43,6 +45,7 @@ order = "orders/<slug:public_id>/"
 orders_pages = [
     path("orders/", orders.orders, name="orders"),
     path("orders/export/<slug:form>/", stock_files.orders_file, name="orders-export"),
+    *purchase_pages,
     path("orders/to-make/", order_making.orders_to_make, name="orders-to-make"),
     path("orders/to-make/<slug:supplier_id>/", order_making.order_make_now, name="order-make"),
     path(order, orders.order, name="order"),

@@ -11,7 +11,7 @@ from django.http import HttpRequest
 from shop.admin.bases import SettingsAdmin, SettingsForm, SettingsInline, SpanForm
 from shop.admin.shop import currency_remedy
 from shop.admin.site import site
-from shop.models import ExchangeRate, Offer, Supplier, SupplierClosure
+from shop.models import ExchangeRate, Offer, PastPurchase, Supplier, SupplierClosure
 from shop.selectors.shop import shop_today, the_shop
 from shop.services.catalogue import OfferValues, offer_remove, offer_save
 
@@ -97,6 +97,37 @@ class OfferAdmin(SettingsAdmin):
     def delete_queryset(self, request: HttpRequest, queryset: QuerySet[Offer]) -> None:
         for offer in queryset:
             self.delete_model(request, offer)
+
+
+class PastPurchaseForm(SettingsForm):
+    above_zero = ("quantity",)
+    at_least_zero = ("unit_cost",)
+
+    class Meta:
+        model = PastPurchase
+        exclude = ("person",)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
+        ordered, received = data.get("ordered_on"), data.get("received_on")
+        if ordered and received and not ordered <= received <= shop_today():
+            self.add_error("received_on", "It came between the day it was ordered and today. Correct one of the days.")
+        remedy = currency_remedy(data["currency"]) if data.get("currency") else ""
+        if remedy:
+            self.add_error("currency", remedy)
+        return data
+
+
+@admin.register(PastPurchase, site=site)
+class PastPurchaseAdmin(SettingsAdmin):
+    section = SECTION
+    form = PastPurchaseForm
+    moves_plan = True
+    list_display = ("component", "supplier", "ordered_on", "received_on", "quantity", "unit_cost", "currency")
+    list_filter = ("supplier",)
+    list_select_related = ("component", "supplier")
+    search_fields = ("component__code", "component__name", "reference")
+    date_hierarchy = "ordered_on"
 
 
 class ExchangeRateForm(SettingsForm):

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from tablib import Databook, Dataset
-
-from shop.importing.written import CSV, XLSX, guarded
+from shop.importing.sheets import sheet_file
 from shop.models import PurchaseOrderLine
 from shop.selectors.stock import StockRow
 
-Cell = str | Decimal | date | None
 BOUGHT = ("order", "state", "supplier", "currency", "ordered_on", "confirmed_on", "expected_on", "code", "part",
           "quantity", "cancelled", "received", "last_received_on", "unit_cost", "charged_cost")  # fmt: skip
 SHELF = ("code", "part", "kind", "shelf", "on_hand", "reserved", "free", "on_order", "short", "least")
@@ -28,7 +25,7 @@ def purchases_file(lines: Iterable[tuple[PurchaseOrderLine, Decimal, date | None
         )
         for line, came, last in lines
     )  # fmt: skip
-    return _file("purchases", BOUGHT, rows, form)
+    return sheet_file("purchases", BOUGHT, rows, form)
 
 
 def shelf_file(rows: Iterable[StockRow], form: str) -> bytes:
@@ -40,25 +37,4 @@ def shelf_file(rows: Iterable[StockRow], form: str) -> bytes:
         )
         for row in rows
     )  # fmt: skip
-    return _file("stock", SHELF, cells, form)
-
-
-def _file(title: str, heading: Sequence[str], rows: Iterable[Sequence[Cell]], form: str) -> bytes:
-    sheet = Dataset(headers=heading, title=title)
-    for row in rows:
-        sheet.append([_cell(value, form) for value in row])
-    if form == CSV:
-        text: str = sheet.export(CSV)
-        return text.encode("utf-8-sig")  # with a byte-order mark, so that spreadsheets read it as UTF-8
-    content: bytes = Databook([sheet]).export(XLSX, escape=True, column_width=18)
-    return content
-
-
-def _cell(value: Cell, form: str) -> Cell:
-    if value is None:
-        return ""
-    if isinstance(value, Decimal):
-        return value.normalize() + 0 if form == XLSX else f"{value.normalize():f}"
-    if isinstance(value, date):
-        return value.isoformat()
-    return guarded(value)
+    return sheet_file("stock", SHELF, cells, form)

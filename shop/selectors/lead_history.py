@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from quoting.price import pert_deviation_h, pert_mean_h, quantile_h
 from quoting.reorder import service_z
-from shop.models import MoveKind, Offer, StockMove, Supplier
+from shop.models import MoveKind, Offer, PastPurchase, StockMove, Supplier
 from shop.selectors.shop import the_shop
 
 MEASURED_FROM = 5  # deliveries; fewer say little of their spread (our own choice)
@@ -47,7 +47,9 @@ class LeadAt:
 def measured_leads(
     *, components: Collection[int] | None = None, supplier: Supplier | None = None
 ) -> Mapping[Key, MeasuredLead]:
-    """By supplier and component id; each delivery of an order counts once. One query besides the shop's own."""
+    """By supplier and component id; each delivery of an order counts once, those from before the shop kept its orders
+    here as well. Two queries besides the shop's own.
+    """
     moves = StockMove.objects.order_by().filter(
         kind=MoveKind.RECEIVED, order_line__isnull=False, order_line__order__ordered_on__isnull=False
     )
@@ -61,6 +63,13 @@ def measured_leads(
     for supplier_id, component_id, ordered_on, at in moves.values_list(*names):
         days = (at.astimezone(zone).date() - ordered_on).days
         found.setdefault((supplier_id, component_id), []).append(max(days, 0))
+    past = PastPurchase.objects.order_by()
+    past = past if components is None else past.filter(component__in=components)
+    past = past if supplier is None else past.filter(supplier=supplier)
+    for supplier_id, component_id, ordered_on, on in past.values_list(
+        "supplier_id", "component_id", "ordered_on", "received_on"
+    ):
+        found.setdefault((supplier_id, component_id), []).append((on - ordered_on).days)
     return {key: _measured(days) for key, days in found.items()}
 
 
