@@ -94,7 +94,6 @@ def to_order(plan: LinePlan | None = None, *, sure_percent: int | None = None) -
     """
     plan = plan or line_plan()
     wanted = _wanted(plan)
-    stores, drafted = Stores(), _drafted()
     low = Component.objects.filter(keep_on_shelf__gt=0, discontinued=False)
     components = {row.code: row for row in [*low, *Component.objects.filter(code__in=wanted)]}
     offers = {
@@ -104,6 +103,7 @@ def to_order(plan: LinePlan | None = None, *, sure_percent: int | None = None) -
         .prefetch_related("supplier__closures")
         .order_by()
     }
+    stores, drafted = Stores([row.pk for row in components.values()]), _drafted()
     counted = _counted(wanted, components, offers, sure_percent)
     today = shop_today()
     rows = [

@@ -29,11 +29,14 @@ from django.test.runner import DiscoverRunner
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from shop.importing.count_plan import plan_counts
+from shop.importing.past_purchases import plan_purchases
 from shop.importing.price_list import plan_price_list
 from shop.models import (
     Build,
     Component,
     ExpectedDateChange,
+    ImportSubject,
     Offer,
     PartNeed,
     PurchaseOrder,
@@ -41,8 +44,13 @@ from shop.models import (
     StockMove,
     Supplier,
 )
+from shop.selectors.balances import stock_balances
 from shop.selectors.shop import shop_today
+from shop.services.catalogue import component_import
+from shop.services.count_import import count_file_apply
+from shop.services.import_files import table_keep
 from shop.services.price_lists import price_list_apply, price_list_keep
+from shop.services.purchase_import import purchase_file_apply
 from shop.services.stock_count import stock_count, stock_receive
 from tests.shop.made_builds import ACCEPTED_AT, make_accepted, make_build
 from tests.shop.made_parts import make_supplier
@@ -185,6 +193,37 @@ def price_list(parts: list[Component], supplier: Supplier, user: User) -> None:
         file=file, supplier=supplier, headings=columns, shown=shown.fingerprint, person=user))  # fmt: skip
 
 
+def catalogue(parts: list[Component], supplier: Supplier, user: User) -> None:
+    """As many new components as there are, with an offer each."""
+    rows = [f"N-{n:05},fuse,Fuse {n},28.5,{supplier.code},14.2,12,225,125" for n in range(len(parts))]
+    heading = "code,kind,name,list_price,supplier,unit_cost,lead_days,rating_a,dc_v"
+    content = "\n".join([heading, *rows]).encode()
+    act(f"Components, {len(rows):,} rows", lambda: component_import(content=content, filename="n.csv", person=user))
+
+
+def tables(parts: list[Component], supplier: Supplier, user: User) -> None:
+    """A count of every part, and as many past purchases, looked over and applied."""
+    there = stock_balances()
+    counted = [f"{part.code},{(there[part.pk].on_hand if part.pk in there else 0) + 1},Z{n % 40}"
+               for n, part in enumerate(parts)]  # fmt: skip
+    content = "\n".join(["code,counted,shelf", *counted]).encode()
+    file = table_keep(subject=ImportSubject.COUNTS, content=content, filename="count.csv", person=user)
+    start = time.process_time()
+    shown = plan_counts(content, "count.csv")
+    say(f"{f'Count of {len(parts):,} rows looked over':<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")
+    assert shown.may_apply, shown.problems[:3]
+    act("Count applied", lambda: count_file_apply(file=file, person=user, shown=shown.fingerprint))
+    past = [f"{supplier.code},{part.code},2025-01-{n % 28 + 1:02},2025-03-{n % 28 + 1:02},1,5"
+            for n, part in enumerate(parts)]  # fmt: skip
+    content = "\n".join(["supplier,code,ordered_on,received_on,quantity,unit_cost", *past]).encode()
+    old = table_keep(subject=ImportSubject.PURCHASES, content=content, filename="old.csv", person=user)
+    start = time.process_time()
+    bought = plan_purchases(content, "old.csv", shop_today())
+    say(f"{f'Past purchases, {len(parts):,} rows':<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")
+    assert bought.may_apply, bought.problems[:3]
+    act("Past purchases applied", lambda: purchase_file_apply(file=old, person=user, shown=bought.fingerprint))
+
+
 def main() -> None:
     scale = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
     runner = DiscoverRunner(verbosity=0)
@@ -218,6 +257,8 @@ def main() -> None:
         act("Receive", lambda: stock_receive(component=part, quantity=Decimal(1), person=None))
         act("Count", lambda: stock_count(component=part, counted=Decimal(5), reason="x", person=None))
         price_list(parts, suppliers[0], user)
+        tables(parts, suppliers[0], user)
+        catalogue(parts, suppliers[0], user)
     finally:
         runner.teardown_databases(names)
 
