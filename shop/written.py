@@ -13,7 +13,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_interval, format_time
 from babel.numbers import NumberPattern, format_currency, format_decimal, get_currency_symbol
 
-from quoting.price import minor_digits
+from quoting.price import MINOR_DIGITS, minor_digits
 
 MOST_PLACES = 4  # cell prices run to a hundredth of a cent; see shop.models.exact.MoneyField
 # Spaces around dashes and before AM that our font lacks or that must not break a line.
@@ -21,6 +21,8 @@ SPACES = str.maketrans({"\u2009": " ", "\u202f": "\u00a0"})
 
 
 HARD = "\u00a0"  # keeps a code and its figure on one line
+ISO_DAY = re.compile(r"\b\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])\b")
+SUM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) ([A-Z]{3})\b")  # ISO 4217
 CODE_FIGURE = re.compile(r"(?<=[^\W\d_])(?=\d)")  # CLDR: a space between a sign that ends in a letter and the figure
 
 
@@ -87,6 +89,22 @@ def percent(rate: Decimal | float | None, tag: str) -> str:
 def day(value: date | None, tag: str) -> str:
     """A date with its year: "Sep 3, 2026"."""
     return "" if value is None else format_date(value, "medium", locale=locale_of(tag)).translate(SPACES)
+
+
+def log_words(text: str, tag: str) -> str:
+    """A log's words with its days and sums written out: "4550 USD, 2026-12-11" is "$4,550.00, Dec 11, 2026"."""
+
+    def day_of(found: re.Match[str]) -> str:
+        try:
+            return day(date.fromisoformat(found[0]), tag)
+        except ValueError:  # the 30th of February: typed by somebody
+            return found[0]
+
+    def sum_of(found: re.Match[str]) -> str:
+        known = found[2] in MINOR_DIGITS
+        return money(Decimal(found[1]), found[2], tag) if known else found[0]
+
+    return SUM.sub(sum_of, ISO_DAY.sub(day_of, text))
 
 
 def window(first: date | None, last: date | None, tag: str, today: date | None = None) -> str:

@@ -14,6 +14,7 @@ from django.template import Context
 
 from quoting import show
 from shop import written
+from shop.models import Event
 
 register = template.Library()
 THOUSANDS = 10_000  # from here a plain figure is written without decimals
@@ -39,6 +40,14 @@ def amount(context: Context, value: Decimal | None, currency: str = "") -> str:
 def whole_money(context: Context, value: Decimal | None, currency: str = "") -> str:
     """In whole units, for tabs."""
     return written.whole_money(value, _currency(context, currency), context["shop"].locale)
+
+
+@register.simple_tag(takes_context=True)
+def logged(context: Context, event: Event) -> str:
+    """What an event changed and why, days and sums as the shop writes them: "place 4 → place 3. Parts are here"."""
+    tag = context["shop"].locale
+    change = " → ".join(written.log_words(each, tag) for each in (event.before, event.after) if each)
+    return ". ".join(each for each in (change, event.reason) if each)
 
 
 @register.simple_tag(takes_context=True)

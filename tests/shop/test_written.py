@@ -88,3 +88,14 @@ def test_a_currency_written_in_letters_stands_apart_from_its_figure(currency, am
     """CLDR, currency spacing: a no-break space between a sign that ends in a letter and a digit."""
     assert written.money(Decimal(amount), currency, "en-US") == text
     assert written.money(Decimal(amount), currency, "en-US", symbol=False) == bare
+
+
+def test_a_log_is_read_in_the_shops_own_days_and_sums():
+    said = "4550 USD, place 8, 2026-12-11 to 2027-01-20"
+    assert written.log_words(said, "en-US") == "$4,550.00, place 8, Dec 11, 2026 to Jan 20, 2027"
+    assert written.log_words("12.5 EUR each", "en-IE") == "€12.50 each"
+
+
+def test_what_only_looks_like_a_day_or_a_sum_stays():
+    said = "controller 72 V 300 A, set for 20 NMC; 2026-02-30; P-2026-11-05b; 1.5.2 USD"
+    assert written.log_words(said, "en-US") == said
