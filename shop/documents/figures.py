@@ -57,7 +57,8 @@ def figures_document(issued: IssuedQuote) -> FiguresDocument:
         drawn = tuple(chart for chart in charts if chart is not None)
         if drawn:
             assumed = sheet.road.assumed if sheet.road else ()
-            options.append(OptionFigures(key=result.key, heading=sheet.heading, charts=drawn, assumed=assumed))
+            heading = sheet.heading if len(sheets) > 1 else "The build drawn"
+            options.append(OptionFigures(key=result.key, heading=heading, charts=drawn, assumed=assumed))
     return FiguresDocument(
         head=replace(quote.head, title=quote.head.title.replace("Quote", "Figures of quote", 1)),
         number=quote.number,

@@ -26,6 +26,7 @@ def test_each_option_has_its_four_drawings_with_title_words_and_numbers():
 
 def test_without_a_bike_only_the_pack_is_drawn():
     document = figures_document(make_issued(replace(example_request(), donor=None)))
+    assert [option.heading for option in document.options] == ["The build drawn"]
     assert [chart.title.split(":")[0] for chart in document.options[0].charts] == ["Pack voltage under load"]
 
 
