@@ -82,7 +82,8 @@ class CountPlan:
 
     @property
     def act(self) -> str:
-        return f"Apply: {len({change.row for change in self.changes})} rows"
+        rows = len({change.row for change in self.changes})
+        return f"Apply {rows} row{'' if rows == 1 else 's'}"
 
     @property
     def refused(self) -> str:
@@ -231,7 +232,7 @@ def _changes(count: PartCount) -> Iterable[Change]:
     def change(label: str, before: str, after: str) -> Change:
         return Change(row=row.row, name=component.name, code=component.code, label=label, before=before, after=after)
 
-    if count.less or count.more:
+    if row.counted is not None and row.counted != count.before:
         label = f"Batch {count.batch}" if count.batch else "On the shelf"
         yield change(label, said(count.before), said(row.counted))
     if count.missing:

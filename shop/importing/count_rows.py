@@ -35,7 +35,10 @@ COLUMNS = (
         "All numbers that lie there, with commas between. Numbers the books have and the row has not are missing.",
     ),
     _column("reason", "Reason", TEXT, "Why it differs, as far as it is known. Empty: the file's name."),
-    _column(BOOKS, "Books", COUNT, "What the books said when the sheet was written. Moved since: it is said."),
+    _column(
+        BOOKS, "Books", COUNT,
+        "What the books said when the sheet was written. Where they moved since, the row has to be counted again.",
+    ),
 )  # fmt: skip
 
 

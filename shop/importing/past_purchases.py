@@ -36,9 +36,7 @@ def _column(name: str, label: str, sort: str, help: str) -> Column:
 COLUMNS = (
     _column("supplier", "Supplier", TEXT, "The supplier's code."),
     _column("code", "Code", TEXT, "The component's own code."),
-    _column(
-        "supplier_code", "Supplier's code", TEXT, "The maker's or supplier's, read where the code is empty."
-    ),
+    _column("supplier_code", "Supplier's code", TEXT, "The maker's or supplier's, read where the code is empty."),
     _column("part", "Part", TEXT, "Its name, for the eye. Not read."),
     _column("ordered_on", "Ordered on", DAY, "As 2026-03-31."),
     _column("received_on", "Received on", DAY, "As 2026-03-31. An order that came in parts: one row a delivery."),
@@ -199,7 +197,7 @@ class _Reader:
                     found.append(_change(number, component, label, _shown(before), _shown(values[name])))
         if old is None:
             days = f"{said(row.quantity)}, ordered {ordered}, came {received}: {(received - ordered).days} days"
-            found.append(_change(number, component, "New", "", days))
+            found.append(_change(number, component, "New", "not kept", days))
         return row, found
 
 

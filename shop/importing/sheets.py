@@ -22,7 +22,7 @@ Values = dict[str, object]
 
 @dataclass(frozen=True, kw_only=True)
 class Change:
-    """One thing a file would change, as it is shown: of what, which value, now and then. `before` empty: it is new."""
+    """One thing a file would change, as it is shown: of what, which value, now and then."""
 
     row: int
     name: str

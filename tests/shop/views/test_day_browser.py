@@ -53,6 +53,8 @@ SCREENS: dict[str, Callable[[Day], list[str]]] = {
     "suppliers": lambda day: [],
     "supplier": lambda day: [day.supplier.public_id],
     "stock-reorder": lambda day: [],
+    "counts-import": lambda day: [],
+    "purchases-import": lambda day: [],
     "stock-receive": lambda day: [day.motor.public_id],
     "stock-send-back": lambda day: [day.motor.public_id],
     "stock-stand-ins": lambda day: [day.motor.public_id],

@@ -56,7 +56,7 @@ def test_who_may(day: Day, client_as: Callable[[str], Client], subject: str) -> 
 def test_a_count_is_looked_over_posted_once_and_then_like_it_already(counter: Client, day: Day) -> None:
     content = xlsx_file([["code", "counted"], ["CHG-1", 4]])
     page = looked_over(counter, "counts", content, "march.xlsx")
-    assert "Apply: 1 rows" in text(page)
+    assert "Apply 1 row<" in text(page)
     assert stock_balances()[day.charger.pk].on_hand == 1
     where = apply(counter, "counts", page).headers["Location"]
     assert "1 counted otherwise than the books" in text(counter.get(where))
