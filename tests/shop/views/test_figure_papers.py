@@ -19,7 +19,7 @@ def test_who_may_print_the_figures(day: Day, client_as):
 @needs_pango
 def test_the_customer_opens_them_by_link_and_by_no_other(day: Day, client):
     answer = client.get(reverse("customer-figures-pdf", args=[day.build.link_token, day.accepted.public_id]))
-    assert "Q-1, version 1" in text_of(answer.content)
+    assert "Figures Q-1 version 1" in text_of(answer.content)
     assert answer.headers["X-Robots-Tag"] == "noindex, nofollow, noarchive"
     for ids in ([UNKNOWN, day.accepted.public_id], [day.build.link_token, UNKNOWN]):
         assert client.get(reverse("customer-figures-pdf", args=ids)).status_code == 404
