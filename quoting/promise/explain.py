@@ -114,7 +114,7 @@ def _work(teller: Teller, outlook: Outlook, tail: Sequence[Placed]) -> list[Link
 
 
 def headline(teller: Teller, outlook: Outlook, links: Sequence[Link]) -> str:
-    """ "12 April because the motor arrives 20 March, then wiring waits for the electric bench until 2 April"."""
+    """ "April 12 because the motor arrives March 20, then wiring waits for the electric bench until April 2"."""
     if outlook.finish_from is None or outlook.finish_to is None:
         return f"No date yet. {outlook.blocked}"
     spoken = [link for link in links if link.clause]

@@ -17,9 +17,9 @@ NAMED = 3  # more than three of a kind are counted, not named (our own choice)
 
 
 def day_text(day: date, today: date) -> str:
-    """ "12 April", with the year when it is more than ten months away."""
-    text = f"{day.day} {MONTHS[day.month - 1]}"
-    return text if abs((day - today).days) <= SAME_YEAR_DAYS else f"{text} {day.year}"
+    """ "April 12", with the year when it is more than ten months away."""
+    text = f"{MONTHS[day.month - 1]} {day.day}"
+    return text if abs((day - today).days) <= SAME_YEAR_DAYS else f"{text}, {day.year}"
 
 
 def days_text(days: int) -> str:

@@ -44,10 +44,10 @@ def said(promise: Promise) -> list[str]:
 def test_an_empty_shop_starts_today():
     promise = answer(shop(), work("fit", 12, "lift"))
     assert (promise.place, promise.finish_from, promise.finish_to) == (1, march(2), march(2))
-    assert promise.headline == "2 March because the work takes 12 hours from 1 March."
+    assert promise.headline == "March 2 because the work takes 12 hours from March 1."
     assert [reason.text for reason in promise.reasons] == [
-        "Everything is here; work can start 1 March.",
-        "Then 12 hours of work, fit, to 2 March.",
+        "Everything is here; work can start March 1.",
+        "Then 12 hours of work, fit, to March 2.",
     ]
     assert promise.alternatives == ()
 
@@ -67,7 +67,7 @@ def test_the_last_day_takes_slow_hours_and_slow_parts_of_every_build():
     state = shop(builds=(build(1, [step("fit", 8, "lift", **spread)]),), supplies=(lead("motor", 1, 4),))
     promise = answer(state, part("motor"), work("fit", 8, "lift", needs=("motor",), **spread))
     assert (promise.finish_from, promise.finish_to) == (march(2), march(8))
-    assert promise.headline.endswith("With slow parts and slow hours 8 March.")
+    assert promise.headline.endswith("With slow parts and slow hours March 8.")
     assert "slow parts and slow hours" in promise.method
     assert "80th percentile of its own estimate" in promise.method
     assert "behind 1 open build that" in promise.method
@@ -102,7 +102,7 @@ def test_the_motor_and_then_the_bench_decide():
     # Motor: 1 + 17 = 18 March, Thursday. B1 has the bench for 20 h: Thursday, Friday, Monday to 12:00. Wiring 4 h on
     # Monday 22, 8 h on Tuesday.
     assert promise.headline == (
-        "23 March because the hub motor arrives 18 March, then wiring waits for the electric bench until 22 March."
+        "March 23 because the hub motor arrives March 18, then wiring waits for the electric bench until March 22."
     )
     assert [(reason.kind, reason.code, reason.until) for reason in promise.reasons] == [
         ("lead", "Hub motor", march(18)),
@@ -110,11 +110,11 @@ def test_the_motor_and_then_the_bench_decide():
         ("bench", "Electric bench", march(22)),
         ("step", "Wiring", march(23)),
     ]
-    assert promise.reasons[2].text == "Wiring waits for the electric bench until 22 March; build B1 is first."
-    assert promise.steps[0].waits_for == "the electric bench until 22 March"
+    assert promise.reasons[2].text == "Wiring waits for the electric bench until March 22; build B1 is first."
+    assert promise.steps[0].waits_for == "the electric bench until March 22"
     assert said(promise) == [
-        "With the hub motor on the shelf: 2 March, 21 days earlier.",
-        "With one more electric bench: 19 March, 4 days earlier.",
+        "With the hub motor on the shelf: March 2, 21 days earlier.",
+        "With one more electric bench: March 19, 4 days earlier.",
     ]
 
 
@@ -123,8 +123,8 @@ def test_one_of_two_parts_on_the_shelf_may_not_help_and_both_do():
     promise = answer(state, part("motor"), part("bms", "bms"), work("fit", 4, "lift", needs=("motor", "bms")))
     assert promise.finish_from == march(11)
     assert said(promise) == [
-        "With the motor on the shelf: still 11 March.",
-        "With every part on the shelf: 1 March, 10 days earlier.",
+        "With the motor on the shelf: still March 11.",
+        "With every part on the shelf: March 1, 10 days earlier.",
     ]
     assert [each.days_earlier for each in promise.alternatives] == [0, 10]
 
@@ -132,28 +132,28 @@ def test_one_of_two_parts_on_the_shelf_may_not_help_and_both_do():
 def test_someone_away_decides():
     away = Person(name="Ana", skills=("wiring",), leave=(off(march(1), march(5)),))
     promise = answer(shop(people=(away,)), work("wire", 4, "lift", "wiring"))
-    assert promise.headline == "8 March because wire waits for Ana, who is away, until 8 March."
-    assert said(promise) == ["With one more person for wiring: 1 March, 7 days earlier."]
+    assert promise.headline == "March 8 because wire waits for Ana, who is away, until March 8."
+    assert said(promise) == ["With one more person for wiring: March 1, 7 days earlier."]
 
 
 def test_leave_in_the_middle_of_a_step_decides():
     away = Person(name="Ana", skills=("wiring",), leave=(off(march(2), march(5)),))
     promise = answer(shop(people=(away,)), work("wire", 12, "lift", "wiring"))
-    assert promise.headline == "8 March because wire stands still while Ana is away until 8 March."
-    assert said(promise) == ["With one more person for wiring: 2 March, 6 days earlier."]
+    assert promise.headline == "March 8 because wire stands still while Ana is away until March 8."
+    assert said(promise) == ["With one more person for wiring: March 2, 6 days earlier."]
 
 
 def test_bench_and_person_busy_at_once_are_named_together():
     state = shop(builds=(build(1, [step("weld", 16, "lift")]),))
     promise = answer(state, work("fit", 4, "lift"))
-    assert promise.headline == "3 March because fit waits for the lift bench and Ana until 3 March."
-    assert said(promise) == ["With one more lift bench and one more person: 1 March, 2 days earlier."]
+    assert promise.headline == "March 3 because fit waits for the lift bench and Ana until March 3."
+    assert said(promise) == ["With one more lift bench and one more person: March 1, 2 days earlier."]
 
 
 def test_a_bench_that_is_down_decides():
     state = shop(benches=(Bench(name="Lift", bench_type="lift", down=(off(march(1), march(3)),)),))
     promise = answer(state, work("fit", 4, "lift"))
-    assert promise.reasons[0].text == "Fit waits for the lift bench until 4 March; Lift is down."
+    assert promise.reasons[0].text == "Fit waits for the lift bench until March 4; Lift is down."
 
 
 def test_closed_days_on_the_way_are_told():
@@ -161,22 +161,22 @@ def test_closed_days_on_the_way_are_told():
     promise = answer(state, work("fit", 12, "lift"))
     assert promise.finish_from == march(5)
     assert [reason.text for reason in promise.reasons if reason.kind == "closed"] == [
-        "The shop is closed 2 March to 4 March (stocktaking)."
+        "The shop is closed March 2 to March 4 (stocktaking)."
     ]
 
 
 def test_outside_work_decides():
     promise = answer(shop(), work("strip", 4, "lift"), work("paint", 0, lead_days=14), work("fit", 4, "lift"))
     assert promise.finish_from == march(15)
-    assert promise.headline == "15 March because paint is away until 15 March."
-    assert promise.reasons[0].text == "Paint is outside work of 14 days, back 15 March."
+    assert promise.headline == "March 15 because paint is away until March 15."
+    assert promise.reasons[0].text == "Paint is outside work of 14 days, back March 15."
 
 
 def test_a_late_order_is_told_as_late():
     state = shop(receipts=(due("motor", "1", date(2027, 2, 22), "PO-7"),))
     promise = answer(state, part("motor"), work("fit", 4, "lift", needs=("motor",)))
     assert "its order is late" in promise.headline
-    assert promise.reasons[0].text == "The motor on order PO-7 is 7 days late, not before 2 March; fit waits for it."
+    assert promise.reasons[0].text == "The motor on order PO-7 is 7 days late, not before March 2; fit waits for it."
 
 
 def test_an_order_without_a_day_is_told_as_such():
@@ -191,11 +191,11 @@ def test_a_parts_kit_is_ready_when_the_last_part_is_here_and_handled():
     promise = answer(state, part("motor"), part("bms", "bms"), policies=handling, job="parts_kit")
     # 10 March + 2 days is Friday the 12th
     assert (promise.finish_from, promise.finish_to, promise.steps) == (march(12), march(12), ())
-    assert promise.headline == "12 March because the bms arrives 10 March."
-    assert said(promise)[0] == "With the bms on the shelf: 3 March, 9 days earlier."
+    assert promise.headline == "March 12 because the bms arrives March 10."
+    assert said(promise)[0] == "With the bms on the shelf: March 3, 9 days earlier."
     assert [each.order_by for each in promise.parts] == [None, DAY]
     shelf = answer(state, part("motor"), policies=handling, job="parts_kit")
-    assert (shelf.finish_from, shelf.headline) == (march(3), "3 March because every part is on the shelf.")
+    assert (shelf.finish_from, shelf.headline) == (march(3), "March 3 because every part is on the shelf.")
 
 
 def test_a_parts_kit_waits_for_no_bench_and_takes_none():
@@ -217,7 +217,7 @@ def test_a_part_that_cannot_be_had_blocks_with_the_reason_and_what_it_would_be_w
     )
     assert promise.headline == f"No date yet. {promise.blocked}"
     assert [(reason.kind, reason.code) for reason in promise.reasons] == [("part", "Hub motor")]
-    assert said(promise) == ["With the hub motor on the shelf: 1 March."]
+    assert said(promise) == ["With the hub motor on the shelf: March 1."]
     assert promise.alternatives[0].days_earlier is None
 
 
@@ -254,7 +254,7 @@ def test_blocked_builds_ahead_do_not_block_what_comes_after():
 def test_dates_far_away_carry_their_year():
     state = shop(supplies=(lead("motor", 400),))
     promise = answer(state, part("motor"), work("fit", 4, "lift", needs=("motor",)))
-    assert promise.headline == "4 April 2028 because the motor arrives 4 April 2028."  # 2028 has 29 February
+    assert promise.headline == "April 4, 2028 because the motor arrives April 4, 2028."  # 2028 has February 29
 
 
 def test_a_long_chain_is_cut_to_the_cause_and_the_two_longest_waits():

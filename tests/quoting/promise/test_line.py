@@ -50,7 +50,7 @@ def test_a_build_that_can_start_is_not_held():
 def test_a_build_is_held_by_its_part_with_order_and_day():
     plan = only(builds=(build(1, FITTING, MOTOR),), receipts=(due("motor", "1", march(9), "PO-3", "Estuary"),))
     assert (held(plan).kind, held(plan).code, held(plan).until) == ("part", "motor", march(9))
-    assert held(plan).text == "The motor on order PO-3 arrives 9 March; fit waits for it."
+    assert held(plan).text == "The motor on order PO-3 arrives March 9; fit waits for it."
     (part,) = plan.parts
     assert (part.origin, part.order, part.supplier, part.ready, part.short_by) == (
         "order",
@@ -82,33 +82,33 @@ def test_a_build_is_held_by_a_bench_or_by_a_person():
     first, second, third = planned(state).builds
     assert first.held is None
     assert (held(second).kind, held(second).code, held(second).until) == ("bench", "Lift", march(2))
-    assert held(second).text == "Wire waits for the lift bench until 2 March; build B1 is first."
+    assert held(second).text == "Wire waits for the lift bench until March 2; build B1 is first."
     assert (held(third).kind, held(third).code) == ("person", "Ana")
-    assert held(third).text == "Weld waits for Ana until 2 March; build B1 is first."
+    assert held(third).text == "Weld waits for Ana until March 2; build B1 is first."
 
 
 def test_a_build_away_for_outside_work_is_held_by_it():
     plan = only(builds=(build(1, [step("paint", 0, lead_days=10, started=BEGUN), *FITTING]),))
     assert (held(plan).kind, held(plan).until) == ("lead", march(8))
-    assert held(plan).text == "Paint is outside work of 10 days, back 8 March."
+    assert held(plan).text == "Paint is outside work of 10 days, back March 8."
 
 
 def test_a_build_on_the_bench_is_held_by_nothing():
     running = build(1, [step("fit", 3, "lift", started=BEGUN, person="Ana", bench="Lift")])
     plan = only(builds=(running,))
-    assert (plan.held, plan.headline) == (None, "1 March because fit is under way with 3 hours left.")
+    assert (plan.held, plan.headline) == (None, "March 1 because fit is under way with 3 hours left.")
 
 
 def test_a_part_missing_from_the_last_step_under_way_holds_up_the_finish():
     running = build(1, [step("fit", 3, "lift", started=BEGUN, person="Ana", bench="Lift")], MOTOR)
     plan = only(builds=(running,), receipts=(due("motor", "1", march(9)),))
     assert (plan.finish_from, plan.parts[0].step) == (march(9), "")
-    assert plan.headline == "9 March because the motor arrives 9 March."
+    assert plan.headline == "March 9 because the motor arrives March 9."
 
 
 def test_a_build_with_nothing_left_is_finished_today():
     plan = only(builds=(build(1, []),))
-    assert (plan.finish_from, plan.headline) == (march(1), "1 March because nothing is left to do.")
+    assert (plan.finish_from, plan.headline) == (march(1), "March 1 because nothing is left to do.")
 
 
 def test_how_late_a_build_is_counts_from_its_promise_to_its_slow_finish():

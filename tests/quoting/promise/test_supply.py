@@ -58,9 +58,9 @@ def test_one_motor_on_the_shelf_goes_to_the_first_in_line_and_the_others_wait_fo
     assert [[each.origin for each in plan.parts] for plan in line.builds] == [["stock"], ["to_order"], ["to_order"]]
     assert [plan.finish_from for plan in line.builds] == [DAY, date(2027, 4, 15), date(2027, 4, 16)]
     assert [plan.parts[0].arrives for plan in line.builds[1:]] == [date(2027, 4, 15)] * 2
-    assert "the motor arrives 15 April" in line.builds[2].headline
+    assert "the motor arrives April 15" in line.builds[2].headline
     assert line.builds[2].reasons[0].text == "The motor on the shelf is for build B1, ahead in line."
-    assert line.builds[2].reasons[1].text == "A new motor takes 45 days from Estuary Supply, ordered 1 March."
+    assert line.builds[2].reasons[1].text == "A new motor takes 45 days from Estuary Supply, ordered March 1."
 
 
 def test_order_of_the_line_decides_and_not_the_order_of_the_records():
