@@ -38,7 +38,7 @@ class BuildMoney:
 
 
 def build_money(builds: Collection[Build]) -> Mapping[int, BuildMoney]:
-    """Each build's money, by build id. Two queries, whatever their number."""
+    """Each build's money, by build id. One query, whatever their number."""
     sums = account_sums([build.pk for build in builds])
     return {build.pk: money_of(build, sums.get(build.pk, {})) for build in builds}
 
@@ -63,8 +63,8 @@ def account_sums(build_ids: Collection[int] | None = None) -> Mapping[int, Sums]
     if build_ids is not None:
         rows = rows.filter(entry__build__in=build_ids)
     found: dict[int, dict[str, Decimal]] = {}
-    for side, sign in (("debit", 1), ("credit", -1)):
-        for row in rows.values("entry__build_id", side).annotate(moved=Sum("amount")):
-            sums = found.setdefault(row["entry__build_id"], {})
-            sums[row[side]] = sums.get(row[side], NONE) + sign * row["moved"]
+    for row in rows.values("entry__build_id", "debit", "credit").annotate(moved=Sum("amount")):
+        sums = found.setdefault(row["entry__build_id"], {})
+        for account, moved in ((row["debit"], row["moved"]), (row["credit"], -row["moved"])):
+            sums[account] = sums.get(account, NONE) + moved
     return found

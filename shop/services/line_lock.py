@@ -20,8 +20,10 @@ def line_lock() -> Iterator[LineLock]:
     Once it is committed the worker is asked for new odds; trouble with the queue undoes nothing.
     """
     with transaction.atomic():
-        LineLock.objects.get_or_create(pk=1)
-        lock = LineLock.objects.select_for_update().get(pk=1)
+        lock = LineLock.objects.select_for_update().filter(pk=1).first()
+        if lock is None:
+            LineLock.objects.get_or_create(pk=1)
+            lock = LineLock.objects.select_for_update().get(pk=1)
         lock.revision += 1
         lock.save(update_fields=["revision"])
         transaction.on_commit(plan_changed, robust=True)

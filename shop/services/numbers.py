@@ -25,8 +25,10 @@ def number_take(name: str) -> str:
     """
     if not connection.in_atomic_block:
         raise RuntimeError("number_take must be called inside a transaction, or a failure would leave a gap")
-    Sequence.objects.get_or_create(name=name, defaults={"prefix": PREFIXES[name]})
-    row = Sequence.objects.select_for_update().get(name=name)
+    row = Sequence.objects.select_for_update().filter(name=name).first()
+    if row is None:
+        Sequence.objects.get_or_create(name=name, defaults={"prefix": PREFIXES[name]})
+        row = Sequence.objects.select_for_update().get(name=name)
     taken = row.next_number
     row.next_number = taken + 1
     row.save(update_fields=["next_number"])
