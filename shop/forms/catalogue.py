@@ -142,6 +142,7 @@ class ComponentForm(ShopForm):
         self.kind = kind
         if kind in BATCH_KINDS or KINDS[kind].unit != "piece":
             del self.fields["needs_serial"]
+        self.says_itself = component is not None and component.needs_serial is not None
         self.initial["needs_serial"] = component.numbered if component else kind in SERIAL_KINDS
         self.specs = spec_fields(KINDS[kind].part_type)
         for spec in self.specs:
@@ -166,7 +167,7 @@ class ComponentForm(ShopForm):
     def values(self) -> dict[str, Any]:
         """What `component_save` takes."""
         own = {name: value for name, value in self.cleaned_data.items() if not name.startswith(SPEC)}
-        if own.get("needs_serial") == (self.kind in SERIAL_KINDS):
+        if not self.says_itself and own.get("needs_serial") == (self.kind in SERIAL_KINDS):
             own["needs_serial"] = None  # as is usual for its kind
         found = {spec.name: self.cleaned_data[SPEC + spec.name] for spec in self.specs}
         return {**own, "spec": {name: value for name, value in found.items() if value not in (None, "")}}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -136,7 +136,7 @@ def _plan_row(
         takes_preference=takes,
         differences=(*differences, *offer_differences) if known else (),
     )
-    wrong = _wrong(component, wanted.row, ("offer",))
+    wrong = _wrong(component, wanted.row, ("offer",), {each.column for each in differences})
     return row, wrong + (_wrong(offer, wanted.row, ("component",)) if offer else [])
 
 
@@ -209,10 +209,14 @@ def _text(value: object, unit: str, per_cent: bool) -> str:
     return f"{written} {unit}".strip()
 
 
-def _wrong(row: models.Model, number: int, left_out: tuple[str, ...]) -> list[RowProblem]:
+def _wrong(
+    row: models.Model, number: int, left_out: tuple[str, ...], differs: Collection[str] = ()
+) -> list[RowProblem]:
     """What the row's own checks say, without asking the tables again."""
     try:
         row.full_clean(exclude=[*left_out, "supplier"], validate_unique=False, validate_constraints=False)
+        if isinstance(row, Component) and "needs_serial" in differs:
+            row.clean_numbers()
     except ValidationError as error:
         return [
             RowProblem(

@@ -130,7 +130,8 @@ class Component(models.Model):
         """The spec fits its kind, and is kept as the kind's own types; numbers fit what is there. Raises
         ValidationError on `spec` and `needs_serial`.
         """
-        self._clean_numbers()
+        if self.needs_serial is not None:
+            self.clean_numbers()
         try:
             part = part_from_spec(self.kind, self.spec)
         except SpecError as error:
@@ -140,11 +141,11 @@ class Component(models.Model):
             name: list(value) if isinstance(value, tuple) else value for name, value in known if value is not None
         }
 
-    def _clean_numbers(self) -> None:
-        """Numbers that are about are not given up."""
+    def clean_numbers(self) -> None:
+        """Numbers that are about are not given up; asks the tables. Raises ValidationError on `needs_serial`."""
         if self.needs_serial and (self.batched or self.unit != "piece"):
             raise ValidationError({"needs_serial": "What is kept by the batch or the meter has no number of its own."})
-        if self.needs_serial is not False or not self.pk:
+        if self.numbered or not self.pk:
             return
         if self.units.filter(Q(place=UnitPlace.SHELF) | Q(place=UnitPlace.BUILD, need__build__place__isnull=False)):
             raise ValidationError(

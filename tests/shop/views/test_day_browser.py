@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -146,6 +147,10 @@ def test_a_supplier_says_six_more_weeks(day: Day, page_as: Callable[[str], Page]
     page.get_by_label("Expected on").fill("2026-09-01")
     page.get_by_role("button", name="Show what moves").click()
     expect(page.get_by_text("To tell:")).to_be_visible()
+    moved = page.get_by_role("row", name=day.build.number)
+    expect(moved).to_contain_text(f"{day.build.promised_from:%b} {day.build.promised_from.day}")  # type: ignore[union-attr]
+    expect(moved).to_contain_text("Sep")
+    assert day.sent.lines.get().expected_on != date(2026, 9, 1)  # only looked at so far
     page.get_by_label("Why").fill("The ship is late")
     page.get_by_role("button", name="Enter Sep 1, 2026").click()
     expect(page.get_by_text(f"To tell: {day.customer.name}.")).to_be_visible()
