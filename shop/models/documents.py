@@ -48,6 +48,11 @@ class PaperKind(models.TextChoices):
     CREDIT_NOTE = "credit_note", "Credit note"
     REFUND = "refund", "Refund"
     STATEMENT = "statement", "Statement"
+    CHANGE = "change", "Change order"
+    AGREED = "agreed", "Change order, agreed"
+
+
+OF_A_VERSION = ("quote", "change", "agreed")
 
 
 class PaperFile(models.Model):
@@ -85,7 +90,7 @@ class IssuedPaper(models.Model):
         ordering = ["-at", "-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(kind="quote", version__isnull=False, entry__isnull=True, customer__isnull=True)
+                condition=Q(kind__in=OF_A_VERSION, version__isnull=False, entry__isnull=True, customer__isnull=True)
                 | Q(
                     kind="statement",
                     version__isnull=True,
@@ -94,13 +99,13 @@ class IssuedPaper(models.Model):
                     day__isnull=False,
                 )
                 | (
-                    ~Q(kind__in=["quote", "statement"])
+                    ~Q(kind__in=[*OF_A_VERSION, "statement"])
                     & Q(version__isnull=True, entry__isnull=False, customer__isnull=True)
                 ),
                 name="paper_is_of_its_thing",
             ),
             models.UniqueConstraint(
-                fields=["version"], condition=Q(version__isnull=False), name="paper_once_a_version"
+                fields=["version", "kind"], condition=Q(version__isnull=False), name="paper_once_a_version_and_kind"
             ),
             models.UniqueConstraint(
                 fields=["entry", "kind"], condition=Q(entry__isnull=False), name="paper_once_an_entry_and_kind"

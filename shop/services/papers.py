@@ -9,21 +9,29 @@ from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from shop.documents import document_pdf, quote_document
+from shop.documents import change_document, document_pdf, quote_document
 from shop.documents.entry import entry_paper
 from shop.documents.render import Document
 from shop.documents.statement import statement_document
-from shop.models import Build, Customer, IssuedPaper, LedgerEntry, PaperFile, PaperKind, QuoteVersion
+from shop.models import Build, ChangeOrder, Customer, IssuedPaper, LedgerEntry, PaperFile, PaperKind, QuoteVersion
 from shop.selectors.documents import issued_quote
 from shop.selectors.statements import Statement
 
 
 def version_paper_keep(*, version: QuoteVersion, person: User | None = None) -> IssuedPaper:
     """The PDF of an offered version, made the first time it is asked for. Raises PdfUnavailable; safe to repeat."""
-    kept = IssuedPaper.objects.select_related("file").filter(version=version).first()
+    kept = IssuedPaper.objects.select_related("file").filter(version=version, kind=PaperKind.QUOTE).first()
     if kept is not None:
         return kept
     return _kept(quote_document(issued_quote(version)), PaperKind.QUOTE, person, version=version)
+
+
+def change_paper_keep(*, change: ChangeOrder, person: User | None = None) -> IssuedPaper:
+    """The PDF of an offered change order, as above. Once both have agreed it is another paper: it says who and when."""
+    kind = PaperKind.CHANGE if change.accepted_at is None else PaperKind.AGREED
+    version = change.version
+    kept = IssuedPaper.objects.select_related("file").filter(version=version, kind=kind).first()
+    return kept or _kept(change_document(change), kind, person, version=version)
 
 
 def entry_paper_keep(*, entry: LedgerEntry, person: User | None = None) -> IssuedPaper:

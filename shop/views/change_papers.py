@@ -12,6 +12,7 @@ from shop.documents import change_document
 from shop.models import ChangeOrder
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.change_page import change_by_id, change_for_customer
+from shop.services.papers import change_paper_keep
 from shop.views.paper_answers import Paper, paper_page, paper_pdf, unlisted
 
 DRAFT = "This change order is still a draft: nothing in it is fixed yet. Offer it at the Counter, then print it."
@@ -62,4 +63,5 @@ def _paper(change: ChangeOrder, name: str, ids: list[str], back: str) -> Paper |
         page_address=reverse(f"{name}-document", args=ids),
         pdf_address=reverse(f"{name}-pdf", args=ids),
         back_address=back,
+        keep=lambda: change_paper_keep(change=change),
     )

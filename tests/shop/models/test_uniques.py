@@ -50,7 +50,7 @@ UNIQUES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "unit_serial_once_per_component": ({}, {"serial": "M-2"}),
     "unit_move_once": ({}, {"unit": lambda: a_unit("M-2")}),
     "opening_once_per_start": ({}, {"start": time(9)}),
-    "paper_once_a_version": (
+    "paper_once_a_version_and_kind": (
         {"kind": "quote", "entry": None, "version": lambda: make_accepted("Q-7", make_customer())},
         {"version": other_version},
     ),
@@ -77,7 +77,7 @@ BESIDES: dict[str, dict[str, Any]] = {
     "build_place_once": {"number": "B-6", "version": other_version},
     "build_step_once_per_code": {"position": 2},
     "build_step_once_per_position": {"code": "wiring"},
-    "paper_once_a_version": {"public_id": "another"},
+    "paper_once_a_version_and_kind": {"public_id": "another"},
     "paper_once_an_entry_and_kind": {"public_id": "another"},
     "offer_one_preferred_per_component": {"supplier": lambda: make_supplier("south-yard")},
     "version_one_draft_per_quote": {"number": 2},

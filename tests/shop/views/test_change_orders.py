@@ -222,3 +222,18 @@ def test_the_pdf_is_one_page_that_says_all_of_it(day: Day, desk: Client):
         assert words in page
     ours = money_of_ours(day.change)
     assert {figure for figure in ours if figure in page} == set()
+
+
+@needs_pango
+def test_the_pdf_is_kept_as_it_was_made_and_another_once_it_is_agreed(day: Day, desk: Client):
+    to_sign = desk.get(at(day.change, "change-pdf"))
+    ChangeOrder.objects.filter(pk=day.change.pk).update(reason="words changed by hand")
+    again = desk.get(at(day.change, "change-pdf"))
+    assert (again.content, again["ETag"]) == (to_sign.content, to_sign["ETag"])
+    assert desk.post(at(day.change, "change-agreed"), agreed()).status_code == 302
+    signed = desk.get(at(day.change, "change-pdf"))
+    assert "Alex Example" in pages_of(signed.content)[0]
+    link = reverse("customer-change-pdf", args=[day.build.link_token, day.change.public_id])
+    assert Client().get(link).content == signed.content != to_sign.content
+    kinds = day.change.version.papers.order_by("pk").values_list("kind", flat=True)
+    assert list(kinds) == ["change", "agreed"]
