@@ -6,6 +6,8 @@ posting balances by its form and no entry can be lopsided. Triggers refuse edits
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -117,9 +119,13 @@ class LedgerEntry(models.Model):
 
 
 class Posting(models.Model):
-    """`amount` goes from `credit` to `debit`."""
+    """`amount` goes from `credit` to `debit`. `build` and `day` are its entry's, for sums that an index holds."""
 
     entry = models.ForeignKey(LedgerEntry, on_delete=models.PROTECT, related_name="postings")
+    build = models.ForeignKey(
+        "shop.Build", null=True, editable=False, on_delete=models.PROTECT, related_name="+", db_index=False
+    )
+    day = models.DateField(editable=False)
     debit = models.CharField(max_length=12, choices=Account)
     credit = models.CharField(max_length=12, choices=Account)
     amount = MoneyField()
@@ -129,10 +135,12 @@ class Posting(models.Model):
         indexes = [
             # What is held for each build on a day is a sum over all deposits there ever were.
             models.Index(
-                fields=["entry", "debit", "credit", "amount"],
+                fields=["build", "day", "debit", "credit", "amount"],
                 condition=Q(debit="deposits") | Q(credit="deposits"),
                 name="posting_of_deposits",
-            )
+            ),
+            # What each account held on a day is a sum over the whole book.
+            models.Index(fields=["day", "debit", "credit", "amount"], name="posting_by_day"),
         ]
         constraints = [
             models.CheckConstraint(condition=Q(amount__gt=0), name="posting_amount_above_zero"),
@@ -144,6 +152,11 @@ class Posting(models.Model):
 
     def __str__(self) -> str:
         return f"{self.amount} from {self.credit} to {self.debit}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """With its entry's build and day; a trigger refuses others."""
+        self.build_id, self.day = self.entry.build_id, self.entry.day
+        super().save(*args, **kwargs)
 
 
 class EntryTax(models.Model):

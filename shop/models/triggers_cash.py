@@ -8,10 +8,12 @@ from __future__ import annotations
 TABLE = "shop_posting"
 LATER = "later entries stand; write an entry of its own"
 BELOW = "a build's deposits would go below zero"
+OTHERS = "a posting is of its entry's build and day"
 OVERPAID = "an invoice's balance would go below zero"
 
 _ENTRY = "(SELECT {column} FROM shop_ledgerentry WHERE id = NEW.entry_id)"
 _OF_BUILD = _ENTRY.format(column="build_id")
+_DAY = _ENTRY.format(column="day")
 _NUMBER = _ENTRY.format(column="number")
 _INVOICE = _ENTRY.format(column="CASE WHEN kind IN ('invoice', 'storage') THEN id ELSE concerns_id END")
 _LATER = f"EXISTS (SELECT 1 FROM shop_ledgerentry WHERE number > {_NUMBER})"  # noqa: S608 - our own words
@@ -27,6 +29,10 @@ _OWED = _SUM.format(raises="debit", account="receivable", which=f"{_INVOICE} IN 
 # name: when it looks, and what it says.
 GUARDS = {
     "shop_posting_later_refused": (_LATER, LATER),
+    "shop_posting_others_refused": (
+        f"NEW.day <> {_DAY} OR COALESCE(NEW.build_id, 0) <> COALESCE({_OF_BUILD}, 0)",
+        OTHERS,
+    ),
     "shop_posting_below_refused": (
         f"'deposits' IN (NEW.debit, NEW.credit) AND ({_OF_BUILD} IS NULL OR {_HELD} < 0)",
         BELOW,

@@ -112,8 +112,8 @@ def deposits_after(balances: Iterable[AccountBalance]) -> Decimal:
 
 def account_balances(first: date, last: date) -> tuple[AccountBalance, ...]:
     """Accounts that hold or moved anything, in the order of the chart. One query."""
-    before, within = Q(entry__day__lt=first), Q(entry__day__gte=first)
-    pairs = Posting.objects.filter(entry__day__lte=last).order_by().values("debit", "credit")
+    before, within = Q(day__lt=first), Q(day__gte=first)
+    pairs = Posting.objects.filter(day__lte=last).order_by().values("debit", "credit")
     sums: dict[str, list[Decimal]] = {}  # debits and credits before, debits and credits within
     for row in pairs.annotate(old=Sum("amount", filter=before), new=Sum("amount", filter=within)):
         for account, at in ((row["debit"], 0), (row["credit"], 1)):
@@ -137,7 +137,7 @@ def _sums(side: str, which: Q) -> Mapping[str, Decimal]:
 
 def deposits_held(day: date) -> Decimal:
     """Deposits held at the end of a day: taken less applied, given back or reversed."""
-    until = Q(entry__day__lte=day)
+    until = Q(day__lte=day)
     deposits = str(Account.DEPOSITS)
     return _sums("credit", until).get(deposits, NONE) - _sums("debit", until).get(deposits, NONE)
 

@@ -72,10 +72,10 @@ def liability(day: date | None = None) -> Liability:
 
 def _held_by_build(day: date) -> dict[int, Decimal]:
     """Builds with something held at the end of a day."""
-    rows = Posting.objects.filter(Q(debit=Account.DEPOSITS) | Q(credit=Account.DEPOSITS), entry__day__lte=day)
+    rows = Posting.objects.filter(Q(debit=Account.DEPOSITS) | Q(credit=Account.DEPOSITS), day__lte=day)
     signed = Case(When(credit=Account.DEPOSITS, then=F("amount")), default=-F("amount"), output_field=MoneyField())
-    sums = rows.order_by().values("entry__build_id").annotate(held=Sum(signed)).exclude(held=0)
-    return {row["entry__build_id"]: row["held"] for row in sums}
+    sums = rows.order_by().values("build_id").annotate(held=Sum(signed)).exclude(held=0)
+    return {row["build_id"]: row["held"] for row in sums}
 
 
 def _since(build_ids: set[int], day: date) -> dict[int, date]:

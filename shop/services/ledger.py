@@ -69,7 +69,7 @@ def entry_post(
     for move in moves:
         if move.amount:
             posting = Posting(entry=entry, debit=move.debit, credit=move.credit, amount=move.amount)
-            posting.full_clean(exclude=["entry"], **BY_THE_DATABASE)
+            posting.full_clean(exclude=["entry", "build", "day"], **BY_THE_DATABASE)
             posting.save(force_insert=True)
     EntryTax.objects.bulk_create(
         EntryTax(

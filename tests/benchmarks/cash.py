@@ -73,7 +73,7 @@ def _write(rows: list[tuple[LedgerEntry, Moves]], first: int) -> list[LedgerEntr
         entry.number = number
     made = LedgerEntry.objects.bulk_create([entry for entry, _ in rows], batch_size=2000)
     postings = [
-        Posting(entry=entry, debit=debit, credit=credit, amount=amount)
+        Posting(entry=entry, build=entry.build, day=entry.day, debit=debit, credit=credit, amount=amount)
         for entry, (_, moves) in zip(made, rows, strict=True)
         for debit, credit, amount in moves
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -76,3 +77,13 @@ def test_nothing_is_added_to_an_entry_once_a_later_one_stands() -> None:
     entry(build, "deposit", ("cash", "deposits", "1.00"))
     with pytest.raises(IntegrityError, match="later entries stand"), transaction.atomic():
         Posting.objects.create(entry=first, debit="card", credit="deposits", amount=Decimal(1))
+
+
+def test_a_posting_is_of_its_entrys_build_and_day() -> None:
+    made = entry(make_build(), "deposit", ("cash", "deposits", "1.00"))
+    row = {"entry": made, "debit": "cash", "credit": "deposits", "amount": Decimal(1)}
+    for wrong in ({"day": date(2025, 1, 1), "build": made.build}, {"day": made.day, "build": None}):
+        with pytest.raises(IntegrityError, match="entry's build and day"), transaction.atomic():
+            Posting.objects.bulk_create([Posting(**row, **wrong)])  # as `save` would not write it
+    Posting.objects.bulk_create([Posting(**row, day=made.day, build=made.build)])
+    assert set(Posting.objects.values_list("build", "day")) == {(made.build_id, made.day)}
