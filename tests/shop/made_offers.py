@@ -14,7 +14,7 @@ from shop.models import Component, OptionPart, Quote, QuoteOption, QuoteVersion,
 from shop.services.cash import DepositTaken, deposit_take
 from shop.services.quotes import version_offer
 from tests.shop import made_parts, made_quotes, made_shop
-from tests.shop.replayed import replayed
+from tests.shop.replayed import replayed, replayed_while_clock_stands
 
 DAY = date(2026, 3, 2)  # a Monday
 MORNING = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)  # 9:00 in New York
@@ -29,6 +29,11 @@ def make_offered(shop: Shop, person: User | None = None) -> QuoteVersion:
 
 def make_kit(number: str, parts: dict[Component, int | str], person: User | None = None) -> QuoteVersion:
     """An offered parts kit for a customer of its own: no bike, no bench."""
+    key = ("kit", number, tuple((part.pk, quantity) for part, quantity in parts.items()), person and person.pk)
+    return replayed_while_clock_stands(key, lambda: _kit(number, parts, person))
+
+
+def _kit(number: str, parts: dict[Component, int | str], person: User | None) -> QuoteVersion:
     customer = made_shop.make_customer(f"Customer of {number}")
     quote = Quote.objects.create(number=number, customer=customer, job="parts_kit")
     place = made_shop.make_shop().home_tax_place
@@ -54,4 +59,5 @@ def price_of(version: QuoteVersion) -> PriceSheet:
 def take(version: QuoteVersion, person: User, key: str = "till-1", **changed: Any) -> DepositTaken:
     """The deposit the policy asks, in cash."""
     values: dict[str, Any] = {"option_key": "A", "amount": price_of(version).deposit, "method": "cash", **changed}
-    return deposit_take(version=version, person=person, key=key, **values)
+    what = ("taken", version.pk, person.pk, key, repr(changed))
+    return replayed_while_clock_stands(what, lambda: deposit_take(version=version, person=person, key=key, **values))

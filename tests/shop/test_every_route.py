@@ -22,6 +22,7 @@ from shop.permissions import ROLES
 from shop.selectors.calendars import token_digest
 from shop.urls import urlpatterns
 from tests.shop.made_day import Day, make_day
+from tests.shop.replayed import replayed
 
 # What people without an account may open. Everything else asks for a sign-in.
 PUBLIC = {"sign-in", "sign-out", "icon"}
@@ -205,7 +206,7 @@ def owner(person: Callable[[str], User]) -> User:
 
 @pytest.fixture
 def day(shop: Shop, morning: datetime, owner: User) -> Day:
-    made = make_day(shop, owner)
+    made = replayed(("day", morning), lambda: make_day(shop, owner))
     assert made.change.deposit is not None  # made before anything is counted
     assert made.invoice.document == "INV-1"
     assert made.statement.day is not None
