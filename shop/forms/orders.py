@@ -42,7 +42,14 @@ class OrderFilterForm(FilterForm):
 
 
 class OrderMakeForm(KeyedForm):
-    """Parts to order from one supplier, ticked, with a quantity each."""
+    """Parts to order from one supplier, ticked, with a quantity each; why, when a parts deposit is not waited for."""
+
+    reason = forms.CharField(
+        label="Why before the parts deposit is paid",
+        help_text="What is held is not ticked. The owner may order it all the same and says why.",
+        max_length=200,
+        required=False,
+    )
 
     def __init__(self, *args: Any, wanted: Iterable[tuple[Component, Decimal | None]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

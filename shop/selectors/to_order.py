@@ -15,6 +15,7 @@ from quoting.result import LinePlan, PartPromise
 from shop.models import Build, Component, Offer, OrderState, PurchaseOrderLine
 from shop.selectors.lead_history import LeadAt, lead_at, measured_leads
 from shop.selectors.offers import order_quantity
+from shop.selectors.parts_hold import PartsHold, parts_holds
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.stock import Stores
@@ -26,12 +27,14 @@ NONE = Decimal(0)
 class Wanted:
     """Units of a part that one build needs and neither shelf nor orders cover. `part` has its order-by days.
 
-    `figures` how its order-by day came about; None without a finish to count back from.
+    `figures` how its order-by day came about; None without a finish to count back from. `hold` the parts deposit that
+    has to be paid first.
     """
 
     build: Build
     part: PartPromise
     figures: OrderFigures | None = None
+    hold: PartsHold | None = None
 
     @property
     def order_by(self) -> date | None:
@@ -61,6 +64,7 @@ class ToOrderRow:
     order now: the rest of it, raised to the supplier's least quantity and whole packs; zero when drafts cover it.
     `order_by` the last day that every promise still holds, None when no build waits for it; `days_left` until then,
     negative when it has passed.
+    `open_quantity` of it what waits for nobody's parts deposit.
     `offer` the preferred one; None: nobody sells it, `note` says what to enter.
     """
 
@@ -70,6 +74,7 @@ class ToOrderRow:
     for_shelf: Decimal
     drafted: Decimal
     quantity: Decimal
+    open_quantity: Decimal
     order_by: date | None
     order_by_plan: date | None
     days_left: int | None
@@ -80,6 +85,16 @@ class ToOrderRow:
     def due_now(self) -> bool:
         """Whether it has to be ordered today or should have been."""
         return self.days_left is not None and self.days_left <= 0
+
+    @property
+    def holds(self) -> tuple[PartsHold, ...]:
+        """Parts deposits that have to be paid first."""
+        return tuple(each.hold for each in self.wanted if each.hold)
+
+    @property
+    def held(self) -> bool:
+        """Whether some of it waits for a parts deposit and is not on a draft."""
+        return self.open_quantity < self.quantity
 
     @property
     def late_days(self) -> int:
@@ -157,10 +172,15 @@ def _figures(one: Wanted, offer: Offer, lead: LeadAt | None, handling: int, toda
 def _wanted(plan: LinePlan) -> dict[str, tuple[Wanted, ...]]:
     parts = [(build.number, part) for build in plan.builds for part in build.parts if part.origin == "to_order"]
     numbers = {number for number, _ in parts}
-    builds = {row.number: row for row in Build.objects.filter(number__in=numbers).select_related("customer")}
+    rows = Build.objects.filter(number__in=numbers).select_related("customer")
+    builds = {row.number: row for row in rows}
+    holds = parts_holds(builds.values())
     found: dict[str, tuple[Wanted, ...]] = {}
     for number, part in parts:
-        found[part.code] = (*found.get(part.code, ()), Wanted(build=builds[number], part=part))
+        found[part.code] = (
+            *found.get(part.code, ()),
+            Wanted(build=builds[number], part=part, hold=holds.get(builds[number].pk)),
+        )
     return found
 
 
@@ -184,6 +204,8 @@ def _row(
     left_over = max(row.free + row.on_order - row.short, NONE)
     for_shelf = NONE if component.discontinued else max(component.keep_on_shelf - left_over, NONE)
     rest = max(needed + for_shelf - drafted, NONE)
+    waits = sum((each.part.quantity for each in wanted if each.hold), NONE)
+    open_rest = max(rest - waits, NONE)
     days = [each.order_by for each in wanted if each.order_by]
     order_by = min(days, default=None)
     return ToOrderRow(
@@ -193,6 +215,7 @@ def _row(
         for_shelf=for_shelf,
         drafted=drafted,
         quantity=order_quantity(offer, rest) if offer and rest else rest,
+        open_quantity=order_quantity(offer, open_rest) if offer and open_rest else open_rest,
         order_by=order_by,
         order_by_plan=min((each.part.order_by_plan for each in wanted if each.part.order_by_plan), default=None),
         days_left=(order_by - today).days if order_by else None,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from quoting.result import LaneBooking, LinePlan
@@ -65,7 +65,7 @@ def today_page(roles: Collection[str], plan: LinePlan | None = None) -> TodayPag
     return TodayPage(
         day=today,
         lapsing=lapsing_quotes(today) if desk else (),
-        order_now=tuple(row for row in to_order(plan) if row.due_now) if desk else (),
+        order_now=tuple(_without_held(row) for row in to_order(plan) if row.due_now) if desk else (),
         endangered=tuple(sorted(filter(_is_endangered, rows), key=_danger)),
         late_orders=late_lines() if desk else (),
         benches=tuple(BenchDay(name=lane.name, bookings=lane.on(today)) for lane in plan.benches),
@@ -73,6 +73,11 @@ def today_page(roles: Collection[str], plan: LinePlan | None = None) -> TodayPag
         on_hold=tuple(row for row in rows if row.build.on_hold),
         odds=odds,
     )
+
+
+def _without_held(row: ToOrderRow) -> ToOrderRow:
+    """What may be ordered of it without waiting for anybody's parts deposit."""
+    return replace(row, quantity=row.open_quantity)
 
 
 def _is_endangered(row: LineRow) -> bool:

@@ -27,6 +27,7 @@ from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
 from shop.services.numbers import number_take
+from shop.services.parts_hold import parts_hold_guard
 from shop.services.stock import NONE, quantity_guard, reason_guard
 
 
@@ -37,10 +38,12 @@ def order_make(
     person: User | None,
     key: str | None = None,
     note: str = "",
+    reason: str = "",
 ) -> PurchaseOrder:
     """A draft order to one supplier. Quantities are raised to what the supplier sells: least quantity, whole packs.
 
-    The same component twice is added up. Safe to repeat with the same `key`.
+    The same component twice is added up. What waits for a parts deposit is ordered by an owner with a `reason` only.
+    Safe to repeat with the same `key`.
     """
     with line_lock():
         made = PurchaseOrder.objects.filter(key=key).first() if key else None
@@ -54,13 +57,14 @@ def order_make(
             wanted[component] = wanted.get(component, NONE) + quantity
         if not wanted:
             raise Refused("There is nothing on the order. Choose at least one part.", "lines")
+        before_paid = parts_hold_guard(wanted, person=person, reason=reason)
         offers = _offers(supplier, wanted)
         order = PurchaseOrder(number=number_take("order"), supplier=supplier, note=note.strip(), key=key or None)
         order.full_clean(exclude=["supplier"])
         order.save(force_insert=True)
         rows = [_line(order, component, wanted[component], offers[component.pk]) for component in wanted]
         said = ", ".join(_said(row, wanted[row.component]) for row in rows)
-        _event(order, person, "order made", after=f"{supplier.name}: {said}")
+        _event(order, person, "order made", after=f"{supplier.name}: {said}", reason=before_paid)
     return order
 
 
@@ -81,6 +85,9 @@ def order_line_set(
             old.delete()
             _event(row, person, "order changed", before=before, after=f"{component.name} taken off")
             return row
+        more = quantity - (old.quantity if old else NONE)
+        if more > 0:
+            parts_hold_guard({component: more}, person=person, reason="")
         offer = _offers(row.supplier, [component])[component.pk]
         line = _line(row, component, quantity, offer, old)
         _event(row, person, "order changed", before=before, after=_said(line, quantity))

@@ -33,6 +33,15 @@ class SupplierGroup:
     form: OrderMakeForm
 
     @property
+    def held(self) -> bool:
+        """Whether something of it waits for a parts deposit."""
+        return any(row.held for row in self.rows)
+
+    @property
+    def drafted(self) -> bool:
+        return any(row.drafted for row in self.rows)
+
+    @property
     def drawn(self) -> list[tuple[ToOrderRow, Any]]:
         """Each row with its quantity's field; None for what drafts cover already or nobody sells."""
         names = {component.pk: name for name, component in self.form.parts.items()}
@@ -61,7 +70,7 @@ def supplier_groups(
 
 def _fresh(rows: Iterable[ToOrderRow], shop: Shop) -> OrderMakeForm:
     wanted: list[tuple[Component, Decimal | None]] = [
-        (row.component, row.quantity) for row in rows if row.offer and row.quantity
+        (row.component, row.open_quantity or row.quantity) for row in rows if row.offer and row.quantity
     ]
     first = wanted[0][0].public_id if wanted else "none"  # ids of fields are unique on a page of several forms
     return OrderMakeForm(shop=shop, wanted=wanted, auto_id=f"{first}-%s")
@@ -92,7 +101,13 @@ def order_make_now(request: HttpRequest, supplier_id: str) -> HttpResponse:
     form = OrderMakeForm(request.POST, shop=shop, wanted=[(part, None) for part in parts])
 
     def write(values: dict[str, Any]) -> PurchaseOrder:
-        return order_make(supplier=supplier, lines=form.lines(), person=person_of(request), key=values["key"])
+        return order_make(
+            supplier=supplier,
+            lines=form.lines(),
+            person=person_of(request),
+            key=values["key"],
+            reason=values["reason"],
+        )
 
     made = attempt(form, write)
     if made:
