@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from quoting import QuoteRequest, QuoteResult, QuotingError, from_json, quote
@@ -16,6 +16,8 @@ from shop.selectors.plan import line_plan
 from shop.selectors.requests import quote_request
 from shop.selectors.running import Base, Window, base_of, needs_of, new_window, refusals_of
 from shop.selectors.shop import shop_today, the_shop
+from shop.selectors.spare_lines import SpareLine, open_lines, spare_after
+from shop.selectors.stock import Stores
 
 NONE = Decimal(0)
 NO_WINDOW: Window = (None, None)
@@ -23,13 +25,16 @@ NO_WINDOW: Window = (None, None)
 
 @dataclass(frozen=True, kw_only=True)
 class PartMove:
-    """A component whose count changes: how many before and after, kept on the shelf and at the bench now."""
+    """A component whose count changes: how many before and after, kept on the shelf and at the bench now; `spare` what
+    of it is on orders and would not be needed any more.
+    """
 
     name: str
     before: Decimal
     after: Decimal
     kept: Decimal
     at_bench: Decimal
+    spare: tuple[SpareLine, ...] = ()
 
     @property
     def freed(self) -> Decimal:
@@ -171,16 +176,23 @@ def _parts(change: ChangeOrder, before: Option, after: Option) -> Iterable[PartM
     kept, issued, needs = reserved_by_need(), issued_by_need(), needs_of(change)
     was, now = _counts(before), _counts(after)
     names = {part.code: part.name for part in (*before.parts, *after.parts)}
+    less = [need.component for code, need in needs.items() if was.get(code, NONE) > now.get(code, NONE)]
+    lines = open_lines([component.pk for component in less]) if less else []
+    stores = Stores() if lines else None
     for code in dict.fromkeys((*now, *was)):
         if was.get(code, NONE) != now.get(code, NONE):
             need = needs.get(code)
-            yield PartMove(
+            move = PartMove(
                 name=names[code],
                 before=was.get(code, NONE),
                 after=now.get(code, NONE),
                 kept=kept.get(need.pk, NONE) if need else NONE,
                 at_bench=issued.get(need.pk, NONE) if need else NONE,
             )
+            off = move.before - move.after
+            if need is not None and stores is not None and off > 0:
+                move = replace(move, spare=tuple(spare_after(need.component, move.freed, off, stores, lines)))
+            yield move
 
 
 def _counts(option: Option) -> dict[str, Decimal]:

@@ -29,6 +29,7 @@ from shop.selectors.balances import received_by_line
 from shop.selectors.paging import Paged, page_bounds
 from shop.selectors.plan import line_plan
 from shop.selectors.shop import shop_today, the_shop
+from shop.selectors.spare_lines import SpareLine, spare_lines
 from shop.selectors.stock import DueLine, OpenLine, lines_due, lines_open
 
 NONE = Decimal(0)
@@ -95,6 +96,7 @@ class OrderPage:
     serves: tuple[Served, ...]
     events: tuple[Event, ...]
     mails: tuple[Mail, ...] = ()
+    spare: tuple[SpareLine, ...] = ()
 
 
 def order_rows(filters: OrderFilter) -> Paged[OrderRow]:
@@ -207,6 +209,7 @@ def order_page(public_id: str, plan: LinePlan | None = None) -> OrderPage:
         serves=_serves(order, plan) if order.state == OrderState.SENT else (),
         events=tuple(Event.objects.filter(subject=order.number).select_related("person")),
         mails=tuple(order.mails.select_related("person")),
+        spare=tuple(each for each in spare_lines() if each.line.order_id == order.pk),
     )
 
 

@@ -17,6 +17,7 @@ from shop.forms.orders import OrderMakeForm
 from shop.models import Component, PurchaseOrder, Shop, Supplier
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.shop import the_shop
+from shop.selectors.spare_lines import spare_lines
 from shop.selectors.to_order import ToOrderRow, to_order
 from shop.services.orders import order_make
 from shop.views.answers import UNREADABLE, attempt, person_of
@@ -83,7 +84,13 @@ def orders_to_make(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("sure", "")
     sure = int(asked) if asked in SURE else None
     groups = supplier_groups(to_order(sure_percent=sure), the_shop())
-    context = {"groups": groups, "sure": sure, "choices": SURE, "today": _due_today(groups)}
+    context = {
+        "groups": groups,
+        "sure": sure,
+        "choices": SURE,
+        "today": _due_today(groups),
+        "spare": spare_lines(),
+    }
     return render(request, "orders/to_make.html", context)
 
 
