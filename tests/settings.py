@@ -13,6 +13,7 @@ os.environ["ALLOWED_HOSTS"] = "testserver,localhost"
 os.environ["EMAIL_URL"] = "console:"
 os.environ["LOG_LEVEL"] = "WARNING"
 os.environ["BEHIND_PROXY"] = "0"
+os.environ["DB_POOL_MAX"] = "12"  # eight tills, and those who look on
 os.environ.setdefault("DATABASE_URL", "sqlite:///:memory:")
 
 from shop.settings import *

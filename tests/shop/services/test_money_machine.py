@@ -77,9 +77,8 @@ def test_any_sequence_leaves_the_book_whole(machine: type[MoneyMachine]) -> None
 
 
 @pytest.mark.slow
-@pytest.mark.both_databases
 def test_a_longer_sequence_leaves_the_book_whole(machine: type[MoneyMachine]) -> None:
-    """50,000 steps: eight minutes of one processor."""
+    """50,000 steps: ten minutes of one processor."""
     run_state_machine_as_test(machine, settings=settings(max_examples=410, **QUIET))
     assert machine.asked.total() >= 50_000
     assert set(machine.done) >= USUAL

@@ -148,6 +148,7 @@ def test_eight_tills_leave_the_book_whole(motor: Component, threads: Start, pers
 
 
 @pytest.mark.slow
+@pytest.mark.both_databases
 def test_eight_tills_five_hundred_times_each(motor: Component, threads: Start, person) -> None:
     done = run(motor, threads, person, quotes=120, attempts=500, limit_s=1500)
     least = {"accept": 100, "deposit": 100, "refund": 20, "undo": 20, "cancel": 5, "pay": 3, "hand_over": 3}
