@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Generic, TypeVar, cast
 
 from quoting.errors import FieldProblem, RequestError, SpecError
@@ -35,9 +36,16 @@ class Setup:
     country: CountrySheet | None = None
     note: str = ""
 
+    @cached_property
+    def _by_type(self) -> dict[type[Part], tuple[Fitted[Part], ...]]:
+        found: dict[type[Part], list[Fitted[Part]]] = {}
+        for item in self.fitted:
+            found.setdefault(type(item.part), []).append(item)
+        return {part_type: tuple(items) for part_type, items in found.items()}
+
     def all(self, part_type: type[P]) -> tuple[Fitted[P], ...]:
         """Every part of a type, in line order."""
-        return tuple(cast("Fitted[P]", item) for item in self.fitted if isinstance(item.part, part_type))
+        return cast("tuple[Fitted[P], ...]", self._by_type.get(part_type, ()))
 
     def one(self, part_type: type[P]) -> Fitted[P] | None:
         """The first part of a type, or None."""

@@ -28,7 +28,7 @@ from quoting.ride.efficiency import DriveLine
 from quoting.ride.energy import Case, use_wh_per_km
 from quoting.ride.figures import CLIMB_KMH, profile_course
 from quoting.ride.limits import held_limits, peak_limits
-from quoting.ride.ranges import riding_cases, road_of, what_stops
+from quoting.ride.ranges import likely_case, what_stops
 from quoting.ride.road_load import FloatArray
 from quoting.ride.routes import profiles
 from quoting.ride.speed import climb_grade_percent, highest_speed
@@ -141,12 +141,12 @@ def _ride(
         chosen = _chosen(grown.rows, names, int(row))
         loaded = {name: chosen[name] for name in chosen if name in drawing}
         weight = WeightFigures(laden_kg=float(lightest[at]) + riders_kg)
-        bike = bike_of(bench.light(chosen), grown.cutter.pack(loaded), weight)
-        cases = riding_cases(bike, bench.kept.policies) if bike else None
-        if bike is None or cases is None or bike.mass_kg is None:
+        bike = bike_of(bench.light(chosen), grown.cutter.packs.under_load(loaded), weight)
+        case = likely_case(bike, bench.kept.policies) if bike else None
+        if bike is None or case is None:
             continue
-        by_drive.setdefault(bike.drive, []).append((at, cases.likely))
-        _speeds(bench, bike, cases.likely, at, found, wishes)
+        by_drive.setdefault(bike.drive, []).append((at, case))
+        _speeds(bench, bike, case, at, found, wishes)
     order = [trace.code for trace in profiles()]
     for drive, members in by_drive.items():
         cores = [at for at, _ in members]
@@ -163,9 +163,9 @@ def _speeds(
 ) -> None:
     """Held speed, and top speed, grade and whether profiles are held where such a wish was made."""
     held_at, _ = held_limits(bike, bike.low_open_v)
-    if held_at is None or bike.mass_kg is None:
+    if held_at is None:
         return
-    road = road_of(bike, bike.mass_kg, bench.kept.policies.warm_c)
+    road = case.road
     held = highest_speed(held_at, bike.drive, road)
     found["held_kmh"][at] = held.kmh
     if "hill_percent" in wishes:

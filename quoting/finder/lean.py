@@ -6,13 +6,14 @@ a test holds the two against each other, field by field.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from quoting.pack import SOCS, drive_demand, highest_cutoff, open_v
-from quoting.pack.build import build
-from quoting.pack.limits import charge_chain, current_chain
-from quoting.pack.sag import sag_points
-from quoting.pack.unit import plan_of, unit_of, units_on
+from quoting.pack.demand import Demand
+from quoting.pack.limits import Link, charge_chain, current_chain
+from quoting.pack.sag import CutOff, sag_points
+from quoting.pack.unit import PackUnit, plan_of, unit_of, units_on
 from quoting.result import PackFigures, WiringFigures
 from quoting.rules.fitting import bare_pack
 from quoting.setup import Setup
@@ -29,13 +30,42 @@ def lean_pack(setup: Setup) -> PackFigures | None:
     if bare is None or plan is None or not units:
         return None
     unit = unit_of(units[0].part, units[0].line.name)
-    built = build(setup, unit, plan)
-    chain, charge = current_chain(setup, unit, plan.parallel), charge_chain(setup, unit, plan.parallel)
-    cont, peak, taken = chain.weakest_cont(), chain.weakest_peak(), charge.weakest_cont()
-    cut = highest_cutoff(setup, built.series_cells, built.empty_v)
+    carried = carried_of(setup, unit, plan.parallel)
+    cut = highest_cutoff(setup, bare.series_cells, bare.empty_v)
+    return loaded(bare, setup.policies.usable_share, carried, cut, drive_demand(setup), rested_v(bare))
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What the chain carries for good and at peak, and what the pack takes when charged [A]; None: not known."""
+
+    cont: Link | None
+    peak: Link | None
+    charge: Link | None
+
+
+def carried_of(setup: Setup, unit: PackUnit, parallel: int) -> Carried:
+    """The weakest links around `parallel` units [-]."""
+    chain = current_chain(setup, unit, parallel)
+    return Carried(chain.weakest_cont(), chain.weakest_peak(), charge_chain(setup, unit, parallel).weakest_cont())
+
+
+def loaded(
+    bare: PackFigures,
+    usable_share: float,
+    carried: Carried,
+    cut: CutOff | None,
+    demand: Demand,
+    rested: Mapping[float, float],
+) -> PackFigures:
+    """The pack with its limits and under load, put together. Parameters: `rested` as rested_v() gives it."""
+    cont, peak, taken = carried.cont, carried.peak, carried.charge
+    sag = bare.sag
+    if rested and bare.resistance_ohm is not None:
+        sag = sag_points(demand, dict(rested), bare.resistance_ohm)
     return replace(
         bare,
-        usable_wh=None if built.energy_wh is None else built.energy_wh * setup.policies.usable_share,
+        usable_wh=None if bare.energy_wh is None else bare.energy_wh * usable_share,
         cont_a=cont.cont_a if cont else None,
         cont_limit=cont.name if cont else None,
         peak_a=peak.peak_a if peak else None,
@@ -43,20 +73,17 @@ def lean_pack(setup: Setup) -> PackFigures | None:
         charge_a=taken.cont_a if taken else None,
         cut_v=cut.volts if cut else None,
         cut_by=cut.by if cut else None,
-        **({"sag": sag_points(drive_demand(setup), _rested(bare), bare.resistance_ohm)} if _can_sag(bare) else {}),  # type: ignore[arg-type]
+        sag=sag,
     )
 
 
-def _can_sag(pack: PackFigures) -> bool:
-    known = None not in (pack.chemistry, pack.full_v, pack.empty_v, pack.resistance_ohm)
-    return known and (pack.full_v or 0.0) > (pack.empty_v or 0.0)
-
-
-def _rested(pack: PackFigures) -> dict[float, float]:
-    """Rested voltage by state of charge [V]."""
+def rested_v(pack: PackFigures) -> Mapping[float, float]:
+    """Rested voltage by state of charge [V]; empty when a figure it is made of is not known."""
     series, full_v, empty_v = pack.series, pack.full_v or 0.0, pack.empty_v or 0.0
+    if pack.chemistry is None or not full_v > empty_v or None in (pack.full_v, pack.empty_v):
+        return {}
     groups = pack.series_cells // series if pack.series_cells else None
-    return {soc: series * open_v(pack.chemistry or "", full_v / series, empty_v / series, soc, groups) for soc in SOCS}
+    return {soc: series * open_v(pack.chemistry, full_v / series, empty_v / series, soc, groups) for soc in SOCS}
 
 
 def lean_wiring(setup: Setup, pack: PackFigures | None, *, precharged: bool) -> WiringFigures | None:

@@ -17,8 +17,9 @@ import numpy.typing as npt
 from quoting.errors import FieldProblem, RequestError
 from quoting.finder.bench import Bench, Chosen
 from quoting.finder.lean import lean_wiring
+from quoting.finder.packs import Packs
 from quoting.finder.scopes import FIGURE_OF, PACK, STORE, asked_rules, scope_of
-from quoting.result import PackFigures, WiringFigures
+from quoting.result import WiringFigures
 from quoting.rules import Facts, Rule
 from quoting.rules.registry import outcome
 
@@ -28,6 +29,7 @@ Read = tuple[str, str]
 Key = tuple[tuple[str, int], ...]
 PRECHARGED = frozenset({("wiring", f"precharge_{what}") for what in ("95_s", "99_s", "energy_j")})
 LOADED = frozenset({("pack", "sag"), ("pack", "cut_v")})  # figures that take the pack under load, not only its sums
+MOST_KEYS = 1 << 20  # tuples numbered by a table of all there could be; above it they are sorted
 MOST_ROWS = 4_000_000  # sets held at once; above it the memory of a small server would not do
 
 
@@ -38,9 +40,10 @@ class Cutter:
     bench: Bench
     refused: frozenset[str]
     refusals: Counter[str] = field(default_factory=Counter)
-    packs: dict[Key, PackFigures | None] = field(default_factory=dict)
-    bares: dict[Key, PackFigures | None] = field(default_factory=dict)
     wirings: dict[Key, WiringFigures | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.packs = Packs(self.bench)
 
     def cut(self, rows: Rows, scope: Sequence[str], rules: Sequence[Rule]) -> Rows:
         """The rows that none of the rules of one scope stops."""
@@ -68,7 +71,7 @@ class Cutter:
     def _facts(self, chosen: Chosen, reads: set[Read], made_of: frozenset[str]) -> Facts:
         """What these rules read, of a partial option."""
         parts = {name: choice for name, choice in chosen.items() if name in made_of}
-        pack = self.pack(parts) if reads & LOADED else self._bare(parts) if STORE in parts else None
+        pack = self.packs.under_load(parts) if reads & LOADED else self.packs.bare(parts) if STORE in parts else None
         wired = any(subject == "wiring" for subject, _ in reads)
         wiring = self._wiring(parts, precharged=bool(reads & PRECHARGED)) if wired else None
         return Facts(setup=self.bench.light(chosen), pack=pack, wiring=wiring)
@@ -80,25 +83,13 @@ class Cutter:
             made_of.update(PACK)
         return frozenset(made_of | {slot.name for slot in self.bench.slots if slot.kinds & made_of})
 
-    def pack(self, parts: Chosen) -> PackFigures | None:
-        """The pack under load, worked out once for equal choices of what its figures are made of."""
-        key = tuple(sorted(parts.items()))
-        if key not in self.packs:
-            self.packs[key] = self.bench.pack(parts)
-        return self.packs[key]
-
-    def _bare(self, parts: Chosen) -> PackFigures | None:
-        key = tuple((name, parts[name]) for name in parts if name in PACK)
-        if key not in self.bares:
-            self.bares[key] = self.bench.bare(dict(key))
-        return self.bares[key]
-
     def _wiring(self, parts: Chosen, *, precharged: bool) -> WiringFigures | None:
         """Wiring figures of a partial option. The phase current needs no pack, yet the engine tells it only of one."""
         key = (("precharged", int(precharged)), *parts.items())
         if key not in self.wirings:
-            pack = self.pack(parts) if STORE in parts else self.bench.bare({STORE: 0})
-            self.wirings[key] = lean_wiring(self.bench.light(parts), pack, precharged=precharged)
+            pack = self.packs.under_load(parts) if STORE in parts else self.packs.bare({STORE: 0})
+            setup = self.bench.light(parts) if precharged else self.packs.light(parts)
+            self.wirings[key] = lean_wiring(setup, pack, precharged=precharged)
         return self.wirings[key]
 
 
@@ -120,13 +111,23 @@ def taken(rows: Rows, keep: npt.NDArray[np.bool_]) -> Rows:
 
 def distinct(rows: Rows, names: Sequence[str]) -> tuple[Column, Column]:
     """First row of each distinct tuple of some columns, and for each row the number of its tuple [rows]."""
-    key = np.zeros(count(rows), dtype=np.int64)
+    key, span = np.zeros(count(rows), dtype=np.int64), 1
     for name in names:
         column = rows[name]
-        key = key * (int(column.max(initial=0)) + 1) + column
-        _, key = np.unique(key, return_inverse=True)  # keeps the key small whatever the number of columns
-    _, firsts, group = np.unique(key, return_index=True, return_inverse=True)
-    return firsts, group
+        choices = int(column.max(initial=0)) + 1
+        if span * choices > MOST_KEYS:  # keeps the key small whatever the number of columns
+            kept, key = np.unique(key, return_inverse=True)
+            span = len(kept)
+        key = key * choices + column
+        span *= choices
+    if span > MOST_KEYS:
+        _, firsts, group = np.unique(key, return_index=True, return_inverse=True)
+        return firsts, group
+    first_of = np.full(span, -1, dtype=np.int64)
+    first_of[key[::-1]] = np.arange(len(key) - 1, -1, -1)  # of rows with one key the first is written last
+    there = first_of >= 0
+    number = np.cumsum(there) - 1
+    return first_of[there], number[key]
 
 
 def crossed(rows: Rows, name: str, choices: int) -> Rows:

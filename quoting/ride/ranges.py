@@ -62,22 +62,27 @@ class RidingCases:
         return (self.likely, self.low, self.high)
 
 
-def riding_cases(bike: Bike, policies: Policies) -> RidingCases | None:
-    """The cases of a setup; None when its mass, voltage, resistance or energy is not known."""
+def likely_case(bike: Bike, policies: Policies) -> Case | None:
+    """The setup as it is, warm and new; None when its mass, voltage, resistance or energy is not known."""
     resistance, open_v, usable_wh = bike.range_resistance_ohm, bike.open_v, bike.pack.usable_wh
     if bike.mass_kg is None or resistance is None or open_v is None or usable_wh is None:
         return None
-    if bike.pack.chemistry == "lead":
-        usable_wh *= LEAD_HOUR_SHARE
-    road = road_of(bike, bike.mass_kg, policies.warm_c)
-    likely = Case(
-        road=road,
+    return Case(
+        road=road_of(bike, bike.mass_kg, policies.warm_c),
         open_v=open_v,
         resistance_ohm=resistance,
-        usable_wh=usable_wh,
+        usable_wh=usable_wh * LEAD_HOUR_SHARE if bike.pack.chemistry == "lead" else usable_wh,
         auxiliary_w=bike.auxiliary_w,
         regen_w=bike.regen_a * open_v * regen_share_of_charge(policies.usable_share),
     )
+
+
+def riding_cases(bike: Bike, policies: Policies) -> RidingCases | None:
+    """The cases of a setup; None when its mass, voltage, resistance or energy is not known."""
+    likely = likely_case(bike, policies)
+    if likely is None or bike.mass_kg is None:
+        return None
+    road, resistance, usable_wh = likely.road, likely.resistance_ohm, likely.usable_wh
     cold_road = road_of(bike, bike.mass_kg, policies.cold_c)
     cold_road = cold_road.scaled(1.0, rolling_factor(policies.cold_c, policies.warm_c))
     chemistry, warm_c, cold_c = bike.pack.chemistry, policies.warm_c, policies.cold_c
