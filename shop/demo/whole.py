@@ -11,6 +11,7 @@ from shop.demo.bench import Work
 from shop.demo.bikes import load_customers, load_donors, load_families, load_routing
 from shop.demo.buying import Buying
 from shop.demo.catalogue import load_catalogue, load_stock
+from shop.demo.changes import ChangeDesk
 from shop.demo.clock import Clock
 from shop.demo.combos import Combos
 from shop.demo.country import load_country_sheets, register_elsewhere
@@ -40,8 +41,11 @@ def load_demo(today: date) -> None:
         customers = load_customers(clock, counter)
         donors = load_donors(customers, counter)
         register_elsewhere(donors, counter)
-    desk = QuoteDesk(clock, customers, donors, counter, Combos())
+    combos = Combos()
+    desk = QuoteDesk(clock, customers, donors, counter, combos)
     people = {person.name: person for person in Person.objects.select_related("user")}
     benches = {bench.name: bench for bench in Bench.objects.all()}
     work = Work(clock, desk.builds, owner, people, benches)
-    clock.play([*desk.acts(), *Buying(clock, owner).acts(), *price_acts(clock, owner), *work.acts()])
+    changes = ChangeDesk(clock, desk.builds, owner, combos)
+    buying = Buying(clock, owner)
+    clock.play([*desk.acts(), *buying.acts(), *price_acts(clock, owner), *work.acts(), *changes.acts()])

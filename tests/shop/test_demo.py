@@ -24,6 +24,7 @@ from shop.demo.combos import Combos
 from shop.models import (
     CLOSED_STATES,
     Build,
+    ChangeOrder,
     Component,
     Customer,
     Donor,
@@ -294,3 +295,14 @@ def test_a_second_load_is_refused_in_words(demo):
 def test_the_past_happened_on_workdays(away, day):
     """1 March 2026 is a Sunday: what would fall on it, or on the Saturday before, was done on Friday 27 February."""
     assert Clock(DAY).workday(away) == day
+
+
+def test_one_change_order_is_agreed_and_one_waits_for_its_answer(demo):
+    changes = {change.version.state: change for change in ChangeOrder.objects.all()}
+    assert set(changes) == {"accepted", "offered"}
+    agreed = changes["accepted"].build
+    displays = agreed.needs.filter(component__kind="display", quantity__gt=0).values_list("component__code", flat=True)
+    assert (agreed.version, list(displays)) == (changes["accepted"].version, ["DSP-B"])
+    waits = changes["offered"].build
+    assert waits.version == changes["offered"].base
+    assert waits.is_open
