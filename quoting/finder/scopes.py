@@ -38,6 +38,14 @@ FIGURE_OF = {
     ("wiring", "precharge_99_s"): (STORE, SERIES, "precharge", "controller"),
     ("wiring", "precharge_energy_j"): (STORE, SERIES, "precharge", "controller"),
 }
+# Rules with one figure that is never better for being higher: past the limit of the part they hold it against, every
+# higher one is past it too. tests/quoting/finder/test_tables.py walks each of them up.
+RISING = {
+    "battery-cable-current": ("wiring", "battery_cont_a"),
+    "contactor-continuous": ("wiring", "battery_cont_a"),
+    "fuse-under-steady-current": ("wiring", "battery_cont_a"),
+    "fuse-breaking-capacity": ("pack", "short_circuit_a"),
+}
 # What they say is said of the quote, whatever the parts: tax place, VIN, and what the note promises.
 BESIDE_THE_PARTS = frozenset({"tax-place-missing", "vin", "claimed-range", "claimed-charge-time"})
 # Asked of whole sets: whether the build is complete is only known then.

@@ -7,6 +7,7 @@ function on the engine's own figures, and the rows of a tuple that it stops are 
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -18,12 +19,14 @@ from quoting.errors import FieldProblem, RequestError
 from quoting.finder.bench import Bench, Chosen
 from quoting.finder.lean import lean_wiring
 from quoting.finder.packs import Packs
-from quoting.finder.scopes import FIGURE_OF, PACK, STORE, asked_rules, scope_of
+from quoting.finder.scopes import FIGURE_OF, PACK, RISING, STORE, asked_rules, scope_of
 from quoting.result import WiringFigures
+from quoting.ride.road_load import FloatArray
 from quoting.rules import Facts, Rule
 from quoting.rules.registry import outcome
 
 Column = npt.NDArray[np.int64]
+Mask = npt.NDArray[np.bool_]
 Rows = dict[str, Column]
 Read = tuple[str, str]
 Key = tuple[tuple[str, int], ...]
@@ -51,14 +54,59 @@ class Cutter:
             passes = not scope and self._passes({}, rules, set(), frozenset())
             return rows if passes else taken(rows, np.zeros(count(rows), dtype=bool))
         firsts, group = distinct(rows, scope)
-        columns = [rows[name][firsts] for name in scope]
+        tuples = {name: rows[name][firsts] for name in scope}
+        keep = self._judged(tuples, [rule for rule in rules if rule.id not in RISING])
+        for rule in rules:
+            if rule.id in RISING:
+                left = np.flatnonzero(keep)
+                keep[left] = self._judged_rising({name: column[left] for name, column in tuples.items()}, rule)
+        return taken(rows, keep[group])
+
+    def _judged(self, tuples: Rows, rules: Sequence[Rule]) -> Mask:
+        """Which tuples pass the rules, each asked by itself."""
+        if not rules:
+            return np.ones(count(tuples), dtype=bool)
         reads = {read for rule in rules for read in rule.reads}
         made_of = self._made_of(reads)
-        keep = [
-            self._passes(dict(zip(scope, map(int, values), strict=True)), rules, reads, made_of)
-            for values in zip(*columns, strict=True)
-        ]
-        return taken(rows, np.array(keep, dtype=bool)[group])
+        passes = [self._passes(_chosen(tuples, row), rules, reads, made_of) for row in range(count(tuples))]
+        return np.array(passes, dtype=bool)
+
+    def _judged_rising(self, tuples: Rows, rule: Rule) -> Mask:
+        """Which tuples pass a rule that, once a figure is too high for it, is never content with a higher one.
+
+        Tuples alike in the parts the rule looks at are put in the order of that figure and halved until the first that
+        it stops is found. Those whose figure is not known are asked one by one.
+        """
+        reads = set(rule.reads)
+        made_of = self._made_of(reads)
+        looks_at = {*rule.kinds, *(subject for subject, _ in rule.may_read)}
+        direct = {slot.name for slot in self.bench.slots if slot.kinds & looks_at}
+        _, group = distinct(tuples, [name for name in tuples if name not in made_of or name in direct])
+        figure = self._figure(tuples, RISING[rule.id], reads, made_of)
+        keep = np.ones(count(tuples), dtype=bool)
+
+        def stopped(row: int) -> bool:
+            return stops(rule, self._facts(_chosen(tuples, row), reads, made_of), self.refused)
+
+        order = np.lexsort((figure, group))
+        for members in np.split(order, np.flatnonzero(np.diff(group[order])) + 1):
+            known = members[~np.isnan(figure[members])]
+            if len(known) and stopped(known[-1]):
+                keep[known[bisect_left(known, True, key=stopped) :]] = False
+            for row in members[len(known) :]:
+                keep[row] = not stopped(row)
+        if not keep.all():
+            self.refusals[rule.id] += int((~keep).sum())
+        return keep
+
+    def _figure(self, tuples: Rows, read: Read, reads: set[Read], made_of: frozenset[str]) -> FloatArray:
+        """A figure of each tuple, NaN where it is not known."""
+        firsts, group = distinct(tuples, [name for name in tuples if name in made_of])
+        values = []
+        for row in firsts:
+            owner = self._facts(_chosen(tuples, row), reads, made_of).subject(read[0])
+            values.append(None if owner is None else getattr(owner, read[1]))
+        return np.array(values, dtype=np.float64)[group]
 
     def _passes(self, chosen: Chosen, rules: Sequence[Rule], reads: set[Read], made_of: frozenset[str]) -> bool:
         facts = self._facts(chosen, reads, made_of)
@@ -93,6 +141,10 @@ class Cutter:
         return self.wirings[key]
 
 
+def _chosen(tuples: Rows, row: int) -> Chosen:
+    return {name: int(column[row]) for name, column in tuples.items()}
+
+
 def stops(rule: Rule, facts: Facts, refused: Iterable[str]) -> bool:
     """Whether a rule refuses: a stop, or any word but a note of a rule whose checks are refused here."""
     levels = ("stop", "check") if rule.id in refused else ("stop",)
@@ -104,7 +156,7 @@ def count(rows: Rows) -> int:
     return len(next(iter(rows.values()))) if rows else 0
 
 
-def taken(rows: Rows, keep: npt.NDArray[np.bool_]) -> Rows:
+def taken(rows: Rows, keep: Mask) -> Rows:
     """The rows that are True in `keep` [rows]."""
     return rows if keep.all() else {name: column[keep] for name, column in rows.items()}
 
