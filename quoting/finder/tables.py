@@ -82,7 +82,7 @@ class Cutter:
         looks_at = {*rule.kinds, *(subject for subject, _ in rule.may_read)}
         direct = {slot.name for slot in self.bench.slots if slot.kinds & looks_at}
         _, group = distinct(tuples, [name for name in tuples if name not in made_of or name in direct])
-        figure = self._figure(tuples, RISING[rule.id], reads, made_of)
+        figure = self._figure(tuples, RISING[rule.id], made_of)
         keep = np.ones(count(tuples), dtype=bool)
 
         def stopped(row: int) -> bool:
@@ -99,12 +99,13 @@ class Cutter:
             self.refusals[rule.id] += int((~keep).sum())
         return keep
 
-    def _figure(self, tuples: Rows, read: Read, reads: set[Read], made_of: frozenset[str]) -> FloatArray:
+    def _figure(self, tuples: Rows, read: Read, made_of: frozenset[str]) -> FloatArray:
         """A figure of each tuple, NaN where it is not known."""
         firsts, group = distinct(tuples, [name for name in tuples if name in made_of])
         values = []
         for row in firsts:
-            owner = self._facts(_chosen(tuples, row), reads, made_of).subject(read[0])
+            parts = {name: choice for name, choice in _chosen(tuples, row).items() if name in made_of}
+            owner = self.packs.bare(parts) if read[0] == "pack" else self._wiring(parts, precharged=False)
             values.append(None if owner is None else getattr(owner, read[1]))
         return np.array(values, dtype=np.float64)[group]
 
