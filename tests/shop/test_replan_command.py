@@ -125,7 +125,7 @@ def test_a_turn_a_person_has_taken_is_not_turned_round(long_and_short, boss):
     fourth = make_day_build(4).steps.get()
     BuildStep.objects.filter(pk=fourth.pk).update(low_h=12, likely_h=12, high_h=12)
     turn_take(first=fourth, then=short, revision=0, reason="Wedding", person=boss)
-    run("--seconds", "20", "--keep")
+    assert "turns taken on the bench plan: 1, all kept" in run("--seconds", "20", "--keep")
     assert ["B-1003", "wiring", "B-1004", "wiring"] not in [turn for row in Replan.objects.all() for turn in row.turns]
     assert StepTurn.objects.get().first == fourth
 

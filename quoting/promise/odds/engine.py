@@ -24,7 +24,7 @@ LAYING = (
     "first_after", "day_of", "back_from_outside", "over_leave", "earliest", "best", "book", "clear", "new_lanes",
     "worked_through", "lay_build",
 )  # fmt: skip
-PLANS = ("carry_on", "lay_line", "foresee_samples")
+PLANS = ("carry_on", "keep_frozen", "lay_line", "foresee_samples")
 GAPS = ("pack_samples", "insert_samples", "bench_waits")
 MORNING = ("in_any", "look_round", "queue_up", "plan_morning")
 WORKING = ("new_state", "pass_through", "take_up", "start_next", "work_day", "soonest", "run_shop", "run_samples")

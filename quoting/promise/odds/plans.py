@@ -39,19 +39,11 @@ def carry_on(ground: Ground, work: Work, lanes: Lanes, lengths: Ints, ready: Int
         ready[build] = max(ready[build], end)
 
 
-def lay_line(
-    ground: Ground, work: Work, lanes: Lanes, order: Ints, lengths: Ints, gates: Ints, finish_gate: Ints, now: int,
-    kept: Places, places: Places, finish: Ints,
-) -> None:  # fmt: skip
-    """One plan with these lengths and gates: steps under way first, then build after build in `order`.
-
-    Steps with a `kept.start` of 0 or more stay there; in a build they are the first that are not under way.
-    """
-    clear(ground, lanes, now)
+def keep_frozen(
+    ground: Ground, work: Work, lanes: Lanes, kept: Places, places: Places, first: Ints, ready: Ints
+) -> None:
+    """Book the steps that stay where a plan has them; `first` of each build moves past them, `ready` to their ends."""
     people = len(ground.away_at) - 1
-    ready = np.full(len(work.at) - 1, now, np.int64)
-    carry_on(ground, work, lanes, lengths, ready, now, places)
-    first = work.at[:-1].copy()
     for build in range(len(first)):
         while first[build] < work.at[build + 1]:
             step = first[build]
@@ -71,12 +63,37 @@ def lay_line(
                 )
                 ready[build] = end
             first[build] += 1
-    for build in order:
-        _, end = lay_build(
-            ground, work, lanes, lengths, gates, first[build], work.at[build + 1], ready[build], -1, 0, NEVER, places,
-            gates,
-        )  # fmt: skip
-        finish[build] = max(end, finish_gate[build])
+
+
+def lay_line(
+    ground: Ground, work: Work, lanes: Lanes, piece: Ints, piece_end: Ints, turns: Ints, lengths: Ints, gates: Ints,
+    finish_gate: Ints, now: int, kept: Places, places: Places, finish: Ints,
+) -> None:  # fmt: skip
+    """One plan with these lengths and gates: steps under way first, then piece after piece: build `piece[n]` up to
+    step `piece_end[n]`.
+
+    Steps with a `kept.start` of 0 or more stay there; in a build they are the first that are not under way. Each row
+    of `turns` (a step, its build, another step, a minute): the other, which begins a piece, starts no sooner than the
+    step when that was laid before it, unless the step starts by that minute.
+    """
+    clear(ground, lanes, now)
+    ready = np.full(len(work.at) - 1, now, np.int64)
+    carry_on(ground, work, lanes, lengths, ready, now, places)
+    first = work.at[:-1].copy()
+    keep_frozen(ground, work, lanes, kept, places, first, ready)
+    for row in range(len(piece)):
+        build = piece[row]
+        step, last = first[build], piece_end[row]
+        if step < last:
+            for at in range(len(turns)):
+                former = turns[at, 0]
+                if turns[at, 2] == step and former < first[turns[at, 1]] and places.start[former] > turns[at, 3]:
+                    ready[build] = max(ready[build], places.start[former])
+            _, ready[build] = lay_build(
+                ground, work, lanes, lengths, gates, step, last, ready[build], -1, 0, NEVER, places, gates
+            )
+            first[build] = last
+        finish[build] = max(ready[build], finish_gate[build])
 
 
 def foresee_samples(
@@ -88,14 +105,17 @@ def foresee_samples(
     builds, steps = len(work.at) - 1, len(work.skill)
     lanes = new_lanes(ground, steps)
     nothing = np.full(steps, -1, np.int64)
-    kept = Places(nothing, nothing, nothing, nothing)
+    kept, turns = Places(nothing, nothing, nothing, nothing), np.zeros((0, 4), np.int64)
     scratch = Places(nothing.copy(), nothing.copy(), nothing.copy(), nothing.copy())
     ends = np.zeros(builds, np.int64)
     for row in range(low, high):
         best, least, number = np.arange(builds), NEVER * builds, row + 1
         order = best.copy()
         for _ in range(tries):
-            lay_line(ground, work, lanes, order, lengths[row], gates[row], finish_gate[row], now, kept, scratch, ends)
+            lay_line(
+                ground, work, lanes, order, work.at[order + 1], turns, lengths[row], gates[row], finish_gate[row], now,
+                kept, scratch, ends,
+            )  # fmt: skip
             if ends.sum() <= least:
                 best[:], least = order, ends.sum()
             order[:] = best
@@ -108,4 +128,7 @@ def foresee_samples(
                 order[spot], order[spot + step] = order[spot + step], order[spot]
                 spot += step
         places = Places(out.start[row], out.end[row], out.person[row], out.bench[row])
-        lay_line(ground, work, lanes, best, lengths[row], gates[row], finish_gate[row], now, kept, places, finish[row])
+        lay_line(
+            ground, work, lanes, best, work.at[best + 1], turns, lengths[row], gates[row], finish_gate[row], now, kept,
+            places, finish[row],
+        )  # fmt: skip

@@ -11,7 +11,7 @@ from quoting.promise.replan.problem import Plan, Problem, Span
 
 def faults(problem: Problem, plan: Plan) -> list[str]:
     """What is wrong with a plan, in words; empty when nothing is."""
-    return [*_times(problem, plan), *_lanes(problem, plan), *_pools(problem, plan)]
+    return [*_times(problem, plan), *_turns(problem, plan), *_lanes(problem, plan), *_pools(problem, plan)]
 
 
 def _times(problem: Problem, plan: Plan) -> Iterator[str]:
@@ -30,6 +30,12 @@ def _times(problem: Problem, plan: Plan) -> Iterator[str]:
                 yield f"task {number} is not back after {task.lead_days} days"
         else:
             yield from _work(problem, plan, number)
+
+
+def _turns(problem: Problem, plan: Plan) -> Iterator[str]:
+    for first, then, by in problem.turns:
+        if plan.start[first] > plan.start[then] and plan.start[first] > by:
+            yield f"task {first} has its turn before task {then} and starts after it"
 
 
 def _work(problem: Problem, plan: Plan, number: int) -> Iterator[str]:

@@ -1,7 +1,8 @@
 """A planned shop as a problem to plan anew, and the plan it has now.
 
 Benches of a type without downtime and frozen steps are one pool, benches of other types stand alone. Steps under way
-stay where they are, and so do those that start within the frozen days; parts and hours are the likely ones.
+stay where they are, and so do those that start within the frozen days; parts and hours are the likely ones. Turns that
+people have taken are kept.
 """
 
 from __future__ import annotations
@@ -15,8 +16,9 @@ from quoting.promise.lanes import Lane
 from quoting.promise.odds.ground import Chain, chain_of
 from quoting.promise.place import Placed
 from quoting.promise.plan import Outlook, PlannedShop
-from quoting.promise.replan.problem import Job, Plan, Problem, Span, Task
+from quoting.promise.replan.problem import Before, Job, Plan, Problem, Span, Task
 from quoting.promise.work import Pace
+from quoting.request import Turn
 
 ONE_DAY = timedelta(days=1)
 Spot = tuple[str, int]  # a build's number and the index of its step
@@ -77,7 +79,22 @@ def problem_of(planned: PlannedShop, frozen_days: int = 0) -> FloorProblem:
     numbers = tuple(tuple(at for at, lane in enumerate(benches) if lane.group == kind) for kind in kinds)
     kept = frozenset(at for at, spot in enumerate(spots) if spot in frozen)
     names = tuple(lane.name for lane in people), tuple(lane.name for lane in benches)
-    return FloorProblem(problem, chains, *names, numbers, _standing(steps, *names), kept)
+    standing = _standing(steps, *names)
+    problem = replace(problem, turns=_turns(planned.shop.turns, chains, standing))
+    return FloorProblem(problem, chains, *names, numbers, standing, kept)
+
+
+def _turns(turns: Sequence[Turn], chains: Sequence[Chain], standing: Plan) -> tuple[Before, ...]:
+    """The turns between steps nobody has started."""
+    steps = [(chain.number, task.step) for chain in chains for task in chain.tasks]
+    number = {(build, step.code): at for at, (build, step) in enumerate(steps) if step.started is None}
+    found = []
+    for turn in turns:
+        first, then = number.get((turn.build, turn.step)), number.get((turn.then_build, turn.then_step))
+        if first is not None and then is not None and turn.build != turn.then_build:
+            passed = standing.start[first] > standing.start[then]
+            found.append(Before(first, then, standing.start[first] if passed else -1))
+    return tuple(dict.fromkeys(found))
 
 
 def _jobs(planned: PlannedShop, chains: Sequence[Chain], working: Sequence[Outlook]) -> tuple[Job, ...]:

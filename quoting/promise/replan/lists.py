@@ -16,6 +16,7 @@ from quoting.promise.odds.timelines import grounds
 from quoting.promise.plan import PlannedShop
 from quoting.promise.replan.bounds import alone_finishes
 from quoting.promise.replan.floor import FloorProblem
+from quoting.promise.replan.pieces import Pieces
 from quoting.promise.replan.problem import Plan
 
 SEED = 1
@@ -24,7 +25,7 @@ TURN = 1000  # tries, then the wheel begins again with the other jump and other 
 BLAMED = 0.7  # chance that a late build is moved up (our own choice)
 HOME = 0.01  # share of its way back to its place in line each build goes at each try (our own choice)
 DAY_MINUTES = 8 * 60
-Score = tuple[int, int, int]
+Score = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ class Listed:
 
 
 class Laying:
-    """Lays the builds of a shop in any order; frozen steps stay."""
+    """Lays the builds of a shop in any order; frozen steps stay, and turns are kept."""
 
     def __init__(self, planned: PlannedShop, floor: FloorProblem, loops: Engine | None = None) -> None:
         self.loops = loops or engine()
@@ -53,6 +54,7 @@ class Laying:
             self.kept.end[at] = floor.standing.end[at] * SLOT_MINUTES
             self.kept.person[at], self.kept.bench[at] = floor.standing.person[at], floor.standing.bench[at]
         self.finish = np.zeros(len(floor.chains), np.int64)
+        self.pieces = Pieces(floor, planned.shop.turns)
 
     def lay(self, order: Sequence[int] | Ints) -> Ints:
         """The finish of each job [min] when they are laid in this order."""
@@ -60,7 +62,8 @@ class Laying:
             self.ground,
             self.work,
             self.lanes,
-            np.asarray(order, np.int64),
+            *self.pieces.of(order),
+            self.pieces.rows,
             self.work.expected,
             self.work.gate,
             self.work.finish_gate,
@@ -70,6 +73,10 @@ class Laying:
             self.finish,
         )
         return self.finish
+
+    def broken(self) -> int:
+        """How many turns the plan laid last does not keep."""
+        return self.pieces.broken(self.places) if len(self.pieces.rows) else 0
 
     def plan(self, order: Sequence[int]) -> Plan:
         """The whole plan."""
@@ -93,10 +100,10 @@ class Dues:
         """How late each job is."""
         return np.where(self.has, np.maximum(finish - self.due, 0), 0)
 
-    def score(self, finish: Ints) -> Score:
-        """Lateness beyond the caps, lateness, flow: less is better, in that order."""
+    def score(self, finish: Ints, broken: int) -> Score:
+        """Turns broken, lateness beyond the caps, lateness, flow: less is better, in that order."""
         late = self.late(finish)
-        return int(np.maximum(late - self.cap, 0).sum()), int(late.sum()), int(finish.sum())
+        return broken, int(np.maximum(late - self.cap, 0).sum()), int(late.sum()), int(finish.sum())
 
 
 def search_orders(
@@ -104,13 +111,13 @@ def search_orders(
 ) -> Listed:
     """The best order found: by the squeaky wheel for lateness, then one build moved at a time for flow, each `tries`.
 
-    Better is: less lateness beyond the caps, less lateness, less flow, in that order. The same input and number of
-    tries give the same order.
+    Better is: fewer turns broken, less lateness beyond the caps, less lateness, less flow, in that order. The same
+    input and number of tries give the same order.
     """
     laying, dues = Laying(planned, floor, loops), Dues(floor, caps)
     jobs = range(len(floor.chains))
     starts = [list(jobs), *_rules(floor), squeaky_wheel(laying, dues, tries)]
-    scored = [(dues.score(laying.lay(order)), at) for at, order in enumerate(starts[: max(tries, 1)])]
+    scored = [(dues.score(laying.lay(order), laying.broken()), at) for at, order in enumerate(starts[: max(tries, 1)])]
     best_score, at = min(scored)
     best, used = starts[at], len(scored)
     dice = random.Random(SEED)  # noqa: S311  a search, no secret
@@ -118,7 +125,7 @@ def search_orders(
         order = list(best)
         build = order.pop(dice.randrange(len(order)))
         order.insert(dice.randrange(len(order) + 1), build)
-        found, used = dues.score(laying.lay(order)), used + 1
+        found, used = dues.score(laying.lay(order), laying.broken()), used + 1
         if found <= best_score:
             best, best_score = order, found
     return Listed(laying.plan(best), tuple(best), used)
@@ -134,14 +141,14 @@ def squeaky_wheel(laying: Laying, dues: Dues, tries: int) -> list[int]:
     best = [int(job) for job in line]
     if not dues.has.any():
         return best
-    best_score = dues.score(laying.lay(best))
+    best_score = dues.score(laying.lay(best), laying.broken())
     for turn in range(-(-tries // TURN)):
         dice = np.random.default_rng(SEED + turn)
         wish = line.copy()
         for _ in range(min(TURN, tries - turn * TURN)):
             order = np.argsort(wish, kind="stable")
             finish = laying.lay(order)
-            score = dues.score(finish)
+            score = dues.score(finish, laying.broken())
             if score < best_score:
                 best, best_score = [int(job) for job in order], score
             blame = np.maximum(dues.late(finish) - dues.least, 0)

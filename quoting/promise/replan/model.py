@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from quoting.promise.replan.problem import Plan, Problem, Task, merged
+from quoting.promise.replan.problem import Before, Plan, Problem, Task, merged
 
 
 def solver_library() -> Any:
@@ -154,6 +154,19 @@ class Model:
             if task.fixed is None:
                 for former in task.after:
                     self.cp.add(self.start[number] >= self.end[former])
+        for turn in self.problem.turns:
+            self._turn(turn)
+
+    def _turn(self, turn: Before) -> None:
+        first, then = self.start[turn.first], self.start[turn.then]
+        if isinstance(first, int) and (isinstance(then, int) or turn.by >= first):
+            return  # both stay where they are, or the first does, in time
+        if turn.by < 0:
+            self.cp.add(first <= then)
+            return
+        kept = self.cp.new_bool_var("")
+        self.cp.add(first <= then).only_enforce_if(kept)
+        self.cp.add(first <= turn.by).only_enforce_if(kept.negated())
 
     def _capacities(
         self,

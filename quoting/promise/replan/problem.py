@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 Span = tuple[int, int]
 
@@ -54,13 +55,25 @@ class Job:
     gate: int = 0
 
 
+class Before(NamedTuple):
+    """A turn somebody has taken: task `first` starts no later than task `then`, or else by slot `by`, -1 for never.
+
+    A turn does not stop a bench for a step that waits for its parts: where the plan as it stands goes on with the
+    other step meanwhile, `by` is when the first starts there. Nothing puts it off any further.
+    """
+
+    first: int
+    then: int
+    by: int = -1
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
     """Everything to plan.
 
     `pools` capacity of each pooled resource; `away` leave of each person, over which work stands still; `down` of each
     single bench; `held` by person, bench and pool: intervals that tasks under way take, a pool's with the units; `day`
-    first slot of each calendar day; `now` first slot that can be worked.
+    first slot of each calendar day; `now` first slot that can be worked; `turns` that are kept.
     """
 
     tasks: tuple[Task, ...]
@@ -73,6 +86,7 @@ class Problem:
     held_pools: tuple[tuple[int, int, int, int], ...] = ()  # pool, start, end, units
     day: tuple[int, ...] = ()
     now: int = 0
+    turns: tuple[Before, ...] = ()
 
     def tasks_of(self, job: int) -> list[int]:
         """A job's tasks by number."""

@@ -31,7 +31,8 @@ class Replanned:
     builds by start; `method` that won: standing plan, list search or solver. Lateness and flow in open hours [h] of the
     standing plan, of this one, and the bound no plan goes below; `ended` what ended the stages for lateness, flow and
     change: proved, work, seconds, infeasible, or not run; `changed_steps` that start, or whose person or bench is,
-    other than in the standing plan; `frozen_steps` that were not open to change.
+    other than in the standing plan; `frozen_steps` that were not open to change; `kept_turns` people have taken and
+    this plan keeps.
     """
 
     builds: tuple[tuple[str, date, date, date | None], ...]
@@ -48,6 +49,7 @@ class Replanned:
     revision: int
     changed_steps: int = 0
     frozen_steps: int = 0
+    kept_turns: int = 0
 
     @property
     def gap(self) -> float:
@@ -110,6 +112,7 @@ def told(
         revision=planned.shop.revision,
         changed_steps=changed(best, floor.standing),
         frozen_steps=len(floor.frozen),
+        kept_turns=len(problem.turns),
     )
 
 

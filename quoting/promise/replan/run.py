@@ -44,8 +44,9 @@ def replan(planned: PlannedShop, limits: Limits | None = None, loops: Engine | N
     """Plan every build that has a finish anew. Nothing is applied and no promised date changes.
 
     In this order: the least lateness against promises, the least flow at that lateness, the least change from the
-    standing plan at that lateness and flow. No build is later against its promise than in the standing plan. Bounds
-    hold for plans that keep the frozen steps. Raises: CalendarError when the calendar ends before the plan.
+    standing plan at that lateness and flow. No build is later against its promise than in the standing plan, and the
+    turns people have taken are kept. Bounds hold for plans that keep the frozen steps. Raises: CalendarError when the
+    calendar ends before the plan.
     """
     limits = limits or Limits()
     floor = problem_of(planned, limits.frozen_days)
@@ -53,7 +54,7 @@ def replan(planned: PlannedShop, limits: Limits | None = None, loops: Engine | N
     caps = standing.lateness(problem)
     best, method = standing, STANDING
     listed = search_orders(planned, floor, caps, limits.tries, loops).plan
-    if _within(listed, floor, caps) and listed.score(problem) < best.score(problem):
+    if _kept(listed, floor, caps) and listed.score(problem) < best.score(problem):
         best, method = listed, LISTS
     now = len(problem.jobs) * problem.now
     least_late, least = lateness_bound(problem), flow_bound(problem) - now
@@ -80,8 +81,10 @@ def replan(planned: PlannedShop, limits: Limits | None = None, loops: Engine | N
     return told(planned, floor, best, method, (least_late, least), (ended[0], ended[1], ended[2]))
 
 
-def _within(plan: Plan, floor: FloorProblem, caps: Sequence[int]) -> bool:
-    return all(late <= cap for late, cap in zip(plan.lateness(floor.problem), caps, strict=True))
+def _kept(plan: Plan, floor: FloorProblem, caps: Sequence[int]) -> bool:
+    """Whether a plan keeps every turn and no build is later than its cap."""
+    turns = all(plan.start[first] <= max(plan.start[then], by) for first, then, by in floor.problem.turns)
+    return turns and all(late <= cap for late, cap in zip(plan.lateness(floor.problem), caps, strict=True))
 
 
 def _last(plan: Plan, floor: FloorProblem) -> int:

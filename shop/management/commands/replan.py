@@ -81,6 +81,7 @@ def told(found: Found, locale: str) -> list[str]:
         f"{plan.flow_bound_h:.1f} at best; at most {plan.gap:.1%} from the best",
         f"method: {plan.method}; ended by {ENDED[plan.ended[0]]} (lateness), {ENDED[plan.ended[1]]} (finishes), "
         f"{ENDED[plan.ended[2]]} (change)",
+        *([f"turns taken on the bench plan: {plan.kept_turns}, all kept"] if plan.kept_turns else []),
         followed(found),
     ]
 
