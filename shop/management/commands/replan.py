@@ -88,6 +88,10 @@ def told(found: Found, locale: str) -> list[str]:
 
 def followed(found: Found) -> str:
     """How the shop would follow it."""
+    plan = found.plan
+    at_best = plan.lateness_before_h <= plan.lateness_bound_h and plan.flow_before_h <= plan.flow_bound_h
+    if plan.builds and at_best:
+        return "To follow: nothing; no plan is better than the one there is: lateness and finishes are at the bound."
     if not found.turns:
         return "To follow: nothing; no turns on the benches make the plan better without a promise getting later."
     return (
