@@ -93,7 +93,10 @@ def followed(found: Found) -> str:
     if plan.builds and at_best:
         return "To follow: nothing; no plan is better than the one there is: lateness and finishes are at the bound."
     if not found.turns:
-        return "To follow: nothing; no turns on the benches make the plan better without a promise getting later."
+        return (
+            "To follow: nothing; no turns on the benches make the plan better without a build getting later against "
+            "its promise, at the likely hours or at the slow ones."
+        )
     return (
         f"To follow: {len(found.turns)} turns on the benches; then {found.followed_lateness_h:.1f} h late, "
         f"{found.followed_flow_h:.1f} h to the finishes"
