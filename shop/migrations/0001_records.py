@@ -18,7 +18,7 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ("auth", "__first__"),
     ]
 
     operations = [
@@ -74,6 +74,10 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["name", "pk"],
+                "indexes": [models.Index(fields=["name"], name="customer_by_name")],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="customer_has_a_name")
+                ],
             },
         ),
         migrations.CreateModel(
@@ -125,6 +129,14 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-created_at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("state__in", ["draft", "cancelled"]), ("ordered_on__isnull", False), _connector="OR"
+                        ),
+                        name="order_sent_has_a_day",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -171,6 +183,32 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["version", "key"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("key__in", ("A", "B", "C"))), name="option_key_is_a_b_or_c"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("contingency_rate__gte", 0), ("contingency_rate__lte", Decimal("1"))),
+                        name="option_contingency_is_a_share",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("discount_amount__gte", 0), ("discount_rate__gte", 0), ("discount_rate__lte", Decimal("1"))
+                        ),
+                        name="option_discount_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("discount_amount", 0), ("discount_rate", 0)),
+                            models.Q(("discount_reason", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="option_discount_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("allowance_amount__gte", 0)), name="option_allowance_not_negative"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -392,6 +430,15 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("discontinued", models.BooleanField(default=False)),
+                (
+                    "needs_serial",
+                    models.BooleanField(
+                        blank=True,
+                        help_text="Empty: as is usual for its kind.",
+                        null=True,
+                        verbose_name="needs a serial number",
+                    ),
+                ),
                 ("notes", models.TextField(blank=True)),
             ],
             options={
@@ -689,6 +736,45 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": [models.OrderBy(models.F("place"), nulls_last=True), "-accepted_at"],
+                "indexes": [models.Index(fields=["state"], name="build_by_state")],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("place__isnull", False)), fields=("place",), name="build_place_once"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state__in", ("handed_over", "cancelled")), ("place__isnull", True)),
+                            models.Q(
+                                models.Q(("state__in", ("handed_over", "cancelled")), _negated=True),
+                                ("place__gte", 1),
+                                ("place__isnull", False),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="build_place_while_open",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("promised_from__isnull", True), ("promised_to__isnull", True)),
+                            models.Q(
+                                ("promised_from__isnull", False),
+                                ("promised_to__gte", models.F("promised_from")),
+                                ("promised_to__isnull", False),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="build_promise_in_order",
+                    ),
+                    models.CheckConstraint(condition=models.Q(("total__gte", 0)), name="build_total_not_negative"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "handed_over"), _negated=True),
+                            ("handed_over_at__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="build_handed_over_has_a_time",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -943,6 +1029,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["family", "pk"],
+                "constraints": [models.UniqueConstraint(fields=("family", "name"), name="bay_named_once_per_family")],
             },
         ),
         migrations.CreateModel(
@@ -979,6 +1066,8 @@ class Migration(migrations.Migration):
                             ("tax_rates", "Tax rates"),
                             ("tax_zips", "ZIP codes"),
                             ("prices", "Price list"),
+                            ("counts", "Stock count"),
+                            ("purchases", "Past purchases"),
                         ],
                         default="components",
                         max_length=12,
@@ -1000,6 +1089,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-created_at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("applied_at__isnull", True), ("outcome", "")),
+                            models.Q(("applied_at__isnull", False), models.Q(("outcome", ""), _negated=True)),
+                            _connector="OR",
+                        ),
+                        name="import_file_applied_has_outcome",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1101,6 +1200,81 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "ledger entries",
                 "ordering": ["-number"],
+                "indexes": [models.Index(fields=["day"], name="entry_by_day")],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("kind", "reversal"), ("reverses__isnull", False)),
+                            models.Q(models.Q(("kind", "reversal"), _negated=True), ("reverses__isnull", True)),
+                            _connector="OR",
+                        ),
+                        name="entry_reversal_names_entry",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("kind__in", ("reversal", "credit_note", "write_off", "refund", "kept")), _negated=True
+                            ),
+                            models.Q(("reason", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="entry_has_its_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("kind__in", ("deposit", "payment", "refund", "kept")), ("receipt__isnull", False)
+                            ),
+                            models.Q(
+                                models.Q(("kind__in", ("deposit", "payment", "refund", "kept")), _negated=True),
+                                ("receipt__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="entry_has_its_receipt",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("document__isnull", False), ("kind__in", ("invoice", "storage", "credit_note"))),
+                            models.Q(
+                                models.Q(("kind__in", ("invoice", "storage", "credit_note")), _negated=True),
+                                ("document__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="entry_has_its_document",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("kind__in", ("deposit", "payment", "refund", "cleared")), _negated=True),
+                            models.Q(("method", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="entry_has_its_method",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("kind", "reversal"),
+                            models.Q(
+                                ("concerns__isnull", False),
+                                ("kind__in", ("payment", "cleared", "applied", "credit_note", "write_off")),
+                            ),
+                            models.Q(
+                                models.Q(
+                                    ("kind__in", ("payment", "cleared", "applied", "credit_note", "write_off")),
+                                    _negated=True,
+                                ),
+                                ("concerns__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="entry_names_what_it_concerns",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("kind", "reversal"), ("build__isnull", False), _connector="OR"),
+                        name="entry_has_its_build",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1122,6 +1296,9 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "entry taxes",
                 "ordering": ["entry", "position"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("entry", "position"), name="entry_tax_once_per_position")
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1170,6 +1347,19 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["component", "-preferred", "unit_cost"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("component", "supplier"), name="offer_once_per_supplier"),
+                    models.UniqueConstraint(
+                        condition=models.Q(("preferred", True)),
+                        fields=("component",),
+                        name="offer_one_preferred_per_component",
+                    ),
+                    models.CheckConstraint(condition=models.Q(("unit_cost__gte", 0)), name="offer_cost_not_negative"),
+                    models.CheckConstraint(
+                        condition=models.Q(("least_quantity__gt", 0), ("pack_quantity__gt", 0)),
+                        name="offer_quantities_above_zero",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1187,6 +1377,15 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["offer", "from_quantity"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("offer", "from_quantity"), name="offer_break_once_per_quantity"),
+                    models.CheckConstraint(
+                        condition=models.Q(("from_quantity__gt", 0)), name="offer_break_quantity_above_zero"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("unit_cost__gte", 0)), name="offer_break_cost_not_negative"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1253,6 +1452,10 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["build", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("build", "component"), name="need_once_per_component"),
+                    models.CheckConstraint(condition=models.Q(("quantity__gte", 0)), name="need_quantity_not_negative"),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1292,6 +1495,18 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["at", "pk"],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("quantity__gt", 0)), name="lending_quantity_above_zero"),
+                    models.CheckConstraint(
+                        condition=models.Q(("assured__gte", models.F("quantity"))), name="lending_assures_what_it_lends"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("reason", ""), _negated=True), name="lending_has_reason"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("lender", models.F("borrower")), _negated=True), name="lending_to_another"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1338,6 +1553,9 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["first"],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("last__gte", models.F("first"))), name="leave_in_order")
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1378,6 +1596,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-made_at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("kind", "work"), ("who__isnull", False)),
+                            models.Q(("kind", "finishes"), ("who__isnull", True)),
+                            _connector="OR",
+                        ),
+                        name="feed_of_a_person_or_the_shop",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1454,6 +1682,32 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["build", "position"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("build", "code"), name="build_step_once_per_code"),
+                    models.UniqueConstraint(fields=("build", "position"), name="build_step_once_per_position"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("finished_at__isnull", True), ("started_at__isnull", True), ("state", "todo")),
+                            models.Q(("finished_at__isnull", True), ("started_at__isnull", False), ("state", "doing")),
+                            models.Q(
+                                ("finished_at__gte", models.F("started_at")),
+                                ("finished_at__isnull", False),
+                                ("started_at__isnull", False),
+                                ("state", "done"),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="build_step_times_fit_state",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("high_h__gte", models.F("likely_h")),
+                            ("likely_h__gte", models.F("low_h")),
+                            ("low_h__gte", 0),
+                        ),
+                        name="build_step_hours_rise",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1519,6 +1773,7 @@ class Migration(migrations.Migration):
             name="Posting",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("day", models.DateField(editable=False)),
                 (
                     "debit",
                     models.CharField(
@@ -1561,6 +1816,17 @@ class Migration(migrations.Migration):
                 ),
                 ("amount", shop.models.exact.MoneyField()),
                 (
+                    "build",
+                    models.ForeignKey(
+                        db_index=False,
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="shop.build",
+                    ),
+                ),
+                (
                     "entry",
                     models.ForeignKey(
                         on_delete=django.db.models.deletion.PROTECT, related_name="postings", to="shop.ledgerentry"
@@ -1569,6 +1835,60 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["entry", "pk"],
+                "indexes": [
+                    models.Index(
+                        condition=models.Q(("debit", "deposits"), ("credit", "deposits"), _connector="OR"),
+                        fields=["build", "day", "debit", "credit", "amount"],
+                        name="posting_of_deposits",
+                    ),
+                    models.Index(fields=["day", "debit", "credit", "amount"], name="posting_by_day"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("amount__gt", 0)), name="posting_amount_above_zero"),
+                    models.CheckConstraint(
+                        condition=models.Q(("debit", models.F("credit")), _negated=True),
+                        name="posting_moves_between_accounts",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "credit__in",
+                                [
+                                    "cash",
+                                    "card",
+                                    "bank",
+                                    "checks",
+                                    "deposits",
+                                    "receivable",
+                                    "sales",
+                                    "tax",
+                                    "trade_in",
+                                    "kept",
+                                    "storage",
+                                    "write_off",
+                                ],
+                            ),
+                            (
+                                "debit__in",
+                                [
+                                    "cash",
+                                    "card",
+                                    "bank",
+                                    "checks",
+                                    "deposits",
+                                    "receivable",
+                                    "sales",
+                                    "tax",
+                                    "trade_in",
+                                    "kept",
+                                    "storage",
+                                    "write_off",
+                                ],
+                            ),
+                        ),
+                        name="posting_accounts_known",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1619,6 +1939,36 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "promise entries",
                 "ordering": ["build", "at", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("finish_to__gte", models.F("finish_from"))), name="promise_entry_in_order"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("kind", "first"), models.Q(("reason", ""), _negated=True), _connector="OR"),
+                        name="promise_change_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("kind", "first")), fields=("build",), name="promise_first_once"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("basis__in", ["odds", "old_odds"]),
+                                ("from_level__isnull", False),
+                                ("odds__isnull", False),
+                                ("to_level__isnull", False),
+                            ),
+                            models.Q(
+                                ("basis__in", ["plan", "person"]),
+                                ("from_level__isnull", True),
+                                ("odds__isnull", True),
+                                ("to_level__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="promise_entry_says_its_basis",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1678,6 +2028,24 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("build__isnull", True), ("order__isnull", False)),
+                            models.Q(("build__isnull", False), ("order__isnull", True)),
+                            _connector="OR",
+                        ),
+                        name="mail_about_one_thing",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("sent_at__isnull", False), ("state", "sent")),
+                            models.Q(models.Q(("state", "sent"), _negated=True), ("sent_at__isnull", True)),
+                            _connector="OR",
+                        ),
+                        name="mail_sent_has_a_time",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1725,6 +2093,23 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["order", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("order", "component"), name="order_line_once_per_component"),
+                    models.CheckConstraint(
+                        condition=models.Q(("quantity__gt", 0)), name="order_line_quantity_above_zero"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("unit_cost__gte", 0)), name="order_line_cost_not_negative"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("invoiced_cost__isnull", True), ("invoiced_cost__gte", 0), _connector="OR"),
+                        name="order_line_charge_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("cancelled__gte", 0), ("cancelled__lte", models.F("quantity"))),
+                        name="order_line_cancels_its_own",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1770,6 +2155,11 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["line", "at", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("reason", ""), _negated=True), name="date_change_has_reason"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1850,6 +2240,12 @@ class Migration(migrations.Migration):
                 ("after", models.CharField(blank=True, max_length=300)),
                 ("reason", models.CharField(blank=True, max_length=300)),
                 (
+                    "key",
+                    models.CharField(
+                        blank=True, help_text="Makes a repeat harmless.", max_length=80, null=True, unique=True
+                    ),
+                ),
+                (
                     "build",
                     models.ForeignKey(
                         blank=True,
@@ -1881,6 +2277,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-at", "-pk"],
+                "indexes": [models.Index(fields=["subject"], name="event_by_subject")],
             },
         ),
         migrations.CreateModel(
@@ -1915,6 +2312,14 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["option", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("option", "component"), name="part_once_per_option"),
+                    models.CheckConstraint(condition=models.Q(("quantity__gt", 0)), name="part_quantity_above_zero"),
+                    models.CheckConstraint(
+                        condition=models.Q(("unit_price__isnull", True), ("unit_price__gte", 0), _connector="OR"),
+                        name="part_price_not_negative",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1961,6 +2366,9 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["option", "pk"],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("amount__gte", 0)), name="extra_amount_not_negative")
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1990,6 +2398,12 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["option", "rule"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("option", "rule"), name="decision_once_per_rule"),
+                    models.CheckConstraint(
+                        condition=models.Q(("reason", ""), _negated=True), name="decision_has_a_reason"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2089,6 +2503,45 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["quote", "-number"],
+                "indexes": [models.Index(fields=["state", "valid_until"], name="version_by_state_and_validity")],
+                "constraints": [
+                    models.UniqueConstraint(fields=("quote", "number"), name="version_once_per_number"),
+                    models.UniqueConstraint(
+                        condition=models.Q(("state", "draft")), fields=("quote",), name="version_one_draft_per_quote"
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("state", "offered")),
+                        fields=("quote",),
+                        name="version_one_offered_per_quote",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("offered_at__isnull", True),
+                                ("request__isnull", True),
+                                ("result__isnull", True),
+                                ("state", "draft"),
+                            ),
+                            models.Q(
+                                models.Q(("state", "draft"), _negated=True),
+                                ("offered_at__isnull", False),
+                                ("valid_until__isnull", False),
+                                ("request__isnull", False),
+                                ("result__isnull", False),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="version_frozen_when_offered",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "accepted"), models.Q(("accepted_option", ""), _negated=True)),
+                            models.Q(models.Q(("state", "accepted"), _negated=True), ("accepted_option", "")),
+                            _connector="OR",
+                        ),
+                        name="version_accepted_names_option",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -2119,6 +2572,8 @@ class Migration(migrations.Migration):
                             ("credit_note", "Credit note"),
                             ("refund", "Refund"),
                             ("statement", "Statement"),
+                            ("change", "Change order"),
+                            ("agreed", "Change order, agreed"),
                         ],
                         max_length=12,
                     ),
@@ -2183,6 +2638,43 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("customer__isnull", True),
+                                ("entry__isnull", True),
+                                ("kind__in", ("quote", "change", "agreed")),
+                                ("version__isnull", False),
+                            ),
+                            models.Q(
+                                ("customer__isnull", False),
+                                ("day__isnull", False),
+                                ("entry__isnull", True),
+                                ("kind", "statement"),
+                                ("version__isnull", True),
+                            ),
+                            models.Q(
+                                models.Q(("kind__in", ["quote", "change", "agreed", "statement"]), _negated=True),
+                                ("customer__isnull", True),
+                                ("entry__isnull", False),
+                                ("version__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="paper_is_of_its_thing",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("version__isnull", False)),
+                        fields=("version", "kind"),
+                        name="paper_once_a_version_and_kind",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("entry__isnull", False)),
+                        fields=("entry", "kind"),
+                        name="paper_once_an_entry_and_kind",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2215,6 +2707,16 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "document facts",
                 "ordering": ["at", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("entry__isnull", True), ("version__isnull", False)),
+                            models.Q(("entry__isnull", False), ("version__isnull", True)),
+                            _connector="OR",
+                        ),
+                        name="document_facts_of_one_thing",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2300,6 +2802,34 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-started_at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("version", models.F("base")), _negated=True),
+                        name="change_is_another_version",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("reason", ""), _negated=True), name="change_has_a_reason"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("accepted_at__isnull", True),
+                                ("accepted_by__isnull", True),
+                                ("agreed_by", ""),
+                                ("agreed_on__isnull", True),
+                            ),
+                            models.Q(
+                                ("accepted_at__isnull", False),
+                                ("accepted_by__isnull", False),
+                                ("agreed_on__isnull", False),
+                                models.Q(("agreed_by", ""), _negated=True),
+                                models.Q(("agreed_how", ""), _negated=True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="change_accepted_by_both",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -2347,6 +2877,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-made_at", "-pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("followed_at__isnull", True), ("followed_by__isnull", True)),
+                            models.Q(("followed_at__isnull", False), ("followed_by__isnull", False)),
+                            _connector="OR",
+                        ),
+                        name="replan_followed_by_somebody",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2442,6 +2982,22 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["job", "family", "position"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("job", "family", "code"), name="routing_step_once_per_family"),
+                    models.UniqueConstraint(
+                        condition=models.Q(("family__isnull", True)),
+                        fields=("job", "code"),
+                        name="routing_step_once_for_all_families",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("high_h__gte", models.F("likely_h")),
+                            ("likely_h__gte", models.F("low_h")),
+                            ("low_h__gte", 0),
+                        ),
+                        name="routing_step_hours_rise",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -2509,6 +3065,21 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["option", "position"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("option", "code"), name="option_step_once_per_code"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("high_h__gte", models.F("likely_h")),
+                            ("likely_h__gte", models.F("low_h")),
+                            ("low_h__gte", 0),
+                        ),
+                        name="option_step_hours_rise",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("hours__isnull", True), ("hours__gte", 0), _connector="OR"),
+                        name="option_step_hours_not_negative",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -2554,6 +3125,12 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["at", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("first", "then"), name="step_turn_once"),
+                    models.CheckConstraint(
+                        condition=models.Q(("first", models.F("then")), _negated=True), name="step_turn_of_two_steps"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2635,6 +3212,42 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["-at", "-pk"],
+                "indexes": [
+                    models.Index(fields=["component", "on_hand", "reserved"], name="move_sums"),
+                    models.Index(fields=["need", "kind", "on_hand", "reserved"], name="move_by_need"),
+                    models.Index(fields=["component", "kind"], name="move_by_component"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("on_hand", 0), ("reserved", 0), _negated=True), name="move_moves_something"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("kind__in", ["received", "returned"]), ("on_hand__gt", 0), ("reserved", 0)),
+                            models.Q(("kind", "counted"), ("reserved", 0)),
+                            models.Q(("kind__in", ["scrapped", "sent_back"]), ("on_hand__lt", 0), ("reserved", 0)),
+                            models.Q(
+                                ("kind", "reserved"), ("need__isnull", False), ("on_hand", 0), ("reserved__gt", 0)
+                            ),
+                            models.Q(
+                                ("kind", "released"), ("need__isnull", False), ("on_hand", 0), ("reserved__lt", 0)
+                            ),
+                            models.Q(
+                                ("kind", "issued"), ("need__isnull", False), ("on_hand__lt", 0), ("reserved__lte", 0)
+                            ),
+                            _connector="OR",
+                        ),
+                        name="move_signs_fit_kind",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("kind__in", ["counted", "scrapped", "sent_back"]), _negated=True),
+                            models.Q(("reason", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="move_difference_has_reason",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2692,6 +3305,23 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["entered_at", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        models.F("component"),
+                        django.db.models.functions.text.Upper("serial"),
+                        name="unit_serial_once_per_component",
+                    ),
+                    models.CheckConstraint(condition=models.Q(("serial", ""), _negated=True), name="unit_has_a_serial"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("place", "shelf"),
+                            models.Q(("need__isnull", False), ("place", "build")),
+                            models.Q(("need__isnull", True), ("place__in", ["supplier", "scrapped", "missing"])),
+                            _connector="OR",
+                        ),
+                        name="unit_is_in_one_place",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2714,6 +3344,13 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["component", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("component", "stand_in"), name="substitute_once_per_pair"),
+                    models.CheckConstraint(
+                        condition=models.Q(("component", models.F("stand_in")), _negated=True),
+                        name="substitute_is_another_part",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -2722,6 +3359,68 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(
                 on_delete=django.db.models.deletion.PROTECT, related_name="orders", to="shop.supplier"
             ),
+        ),
+        migrations.CreateModel(
+            name="PastPurchase",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("ordered_on", models.DateField()),
+                ("received_on", models.DateField()),
+                (
+                    "reference",
+                    models.CharField(blank=True, help_text="Tells two orders of one day apart.", max_length=60),
+                ),
+                ("quantity", shop.models.exact.QuantityField()),
+                (
+                    "unit_cost",
+                    shop.models.exact.MoneyField(
+                        blank=True, help_text="In the row's currency. Empty: not known.", null=True
+                    ),
+                ),
+                ("currency", models.CharField(max_length=3)),
+                ("at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "component",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="past_purchases", to="shop.component"
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "supplier",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="past_purchases", to="shop.supplier"
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["-ordered_on", "-received_on", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("supplier", "component", "ordered_on", "received_on", "reference"),
+                        name="past_purchase_once",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("received_on__gte", models.F("ordered_on"))),
+                        name="past_purchase_days_in_order",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("quantity__gt", 0)), name="past_purchase_quantity_above_zero"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("unit_cost__isnull", True), ("unit_cost__gte", 0), _connector="OR"),
+                        name="past_purchase_cost_not_negative",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="SupplierClosure",
@@ -2738,6 +3437,11 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["first"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("last__gte", models.F("first"))), name="supplier_closure_in_order"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -3018,6 +3722,36 @@ class Migration(migrations.Migration):
             ],
             options={
                 "verbose_name_plural": "shop",
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("pk", 1)), name="shop_is_one_row"),
+                    models.CheckConstraint(
+                        condition=models.Q(("deposit_rate__gte", 0), ("deposit_rate__lte", Decimal("1"))),
+                        name="shop_deposit_rate_is_a_share",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("parts_deposit_rate__gte", 0), ("parts_deposit_rate__lte", Decimal("1"))),
+                        name="shop_parts_deposit_rate_is_a_share",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("kept_rate__gte", 0), ("kept_rate__lte", Decimal("1"))),
+                        name="shop_kept_rate_is_a_share",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("change_deposit_rate__gte", 0), ("change_deposit_rate__lte", Decimal("1"))),
+                        name="shop_change_deposit_rate_is_a_share",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("replanning_h__gte", 0), ("replanning_rate__gte", 0)),
+                        name="shop_replanning_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("deposit_minimum__gte", 0)), name="shop_deposit_minimum_not_negative"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("margin_floor__gte", 0), ("margin_floor__lt", Decimal("1"))),
+                        name="shop_margin_floor_under_one",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -3041,6 +3775,9 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "tax place authorities",
                 "ordering": ["place", "position"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("place", "authority"), name="tax_authority_once_per_place")
+                ],
             },
         ),
         migrations.AddField(
@@ -3108,6 +3845,28 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["authority", "tax_class", "begin"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("authority", "tax_class", "begin"), name="tax_rate_once_per_begin"),
+                    models.CheckConstraint(
+                        condition=models.Q(("rate__gte", 0), ("rate__lt", Decimal("1"))), name="tax_rate_is_a_share"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("end__isnull", True), ("end__gte", models.F("begin")), _connector="OR"),
+                        name="tax_rate_in_order",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("taxed", True), ("rate", 0), _connector="OR"),
+                        name="tax_rate_zero_when_not_taxed",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("whole", False),
+                            models.Q(("threshold__gt", 0), ("threshold__isnull", False)),
+                            _connector="OR",
+                        ),
+                        name="tax_rate_whole_has_threshold",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -3129,6 +3888,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ["pk"],
+                "constraints": [models.UniqueConstraint(fields=("unit", "move"), name="unit_move_once")],
             },
         ),
         migrations.CreateModel(
@@ -3163,929 +3923,7 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddConstraint(
-            model_name="bay",
-            constraint=models.UniqueConstraint(fields=("family", "name"), name="bay_named_once_per_family"),
-        ),
-        migrations.AddConstraint(
-            model_name="importfile",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("applied_at__isnull", True), ("outcome", "")),
-                    models.Q(("applied_at__isnull", False), models.Q(("outcome", ""), _negated=True)),
-                    _connector="OR",
-                ),
-                name="import_file_applied_has_outcome",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="ledgerentry",
-            index=models.Index(fields=["day"], name="entry_by_day"),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind", "reversal"), ("reverses__isnull", False)),
-                    models.Q(models.Q(("kind", "reversal"), _negated=True), ("reverses__isnull", True)),
-                    _connector="OR",
-                ),
-                name="entry_reversal_names_entry",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind__in", ("reversal", "credit_note", "write_off", "refund", "kept")), _negated=True),
-                    models.Q(("reason", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="entry_has_its_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind__in", ("deposit", "payment", "refund", "kept")), ("receipt__isnull", False)),
-                    models.Q(
-                        models.Q(("kind__in", ("deposit", "payment", "refund", "kept")), _negated=True),
-                        ("receipt__isnull", True),
-                    ),
-                    _connector="OR",
-                ),
-                name="entry_has_its_receipt",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("document__isnull", False), ("kind__in", ("invoice", "storage", "credit_note"))),
-                    models.Q(
-                        models.Q(("kind__in", ("invoice", "storage", "credit_note")), _negated=True),
-                        ("document__isnull", True),
-                    ),
-                    _connector="OR",
-                ),
-                name="entry_has_its_document",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind__in", ("deposit", "payment", "refund", "cleared")), _negated=True),
-                    models.Q(("method", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="entry_has_its_method",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("kind", "reversal"),
-                    models.Q(
-                        ("concerns__isnull", False),
-                        ("kind__in", ("payment", "cleared", "applied", "credit_note", "write_off")),
-                    ),
-                    models.Q(
-                        models.Q(
-                            ("kind__in", ("payment", "cleared", "applied", "credit_note", "write_off")), _negated=True
-                        ),
-                        ("concerns__isnull", True),
-                    ),
-                    _connector="OR",
-                ),
-                name="entry_names_what_it_concerns",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ledgerentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("kind", "reversal"), ("build__isnull", False), _connector="OR"),
-                name="entry_has_its_build",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="entrytax",
-            constraint=models.UniqueConstraint(fields=("entry", "position"), name="entry_tax_once_per_position"),
-        ),
-        migrations.AddConstraint(
-            model_name="offerbreak",
-            constraint=models.UniqueConstraint(fields=("offer", "from_quantity"), name="offer_break_once_per_quantity"),
-        ),
-        migrations.AddConstraint(
-            model_name="offerbreak",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("from_quantity__gt", 0)), name="offer_break_quantity_above_zero"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="offerbreak",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("unit_cost__gte", 0)), name="offer_break_cost_not_negative"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="partneed",
-            constraint=models.UniqueConstraint(fields=("build", "component"), name="need_once_per_component"),
-        ),
-        migrations.AddConstraint(
-            model_name="partneed",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("quantity__gte", 0)), name="need_quantity_not_negative"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="lending",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("quantity__gt", 0)), name="lending_quantity_above_zero"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="lending",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("assured__gte", models.F("quantity"))), name="lending_assures_what_it_lends"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="lending",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("reason", ""), _negated=True), name="lending_has_reason"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="lending",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("lender", models.F("borrower")), _negated=True), name="lending_to_another"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="leave",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("last__gte", models.F("first"))), name="leave_in_order"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="feed",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind", "work"), ("who__isnull", False)),
-                    models.Q(("kind", "finishes"), ("who__isnull", True)),
-                    _connector="OR",
-                ),
-                name="feed_of_a_person_or_the_shop",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="posting",
-            index=models.Index(
-                condition=models.Q(("debit", "deposits"), ("credit", "deposits"), _connector="OR"),
-                fields=["entry", "debit", "credit", "amount"],
-                name="posting_of_deposits",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="posting",
-            constraint=models.CheckConstraint(condition=models.Q(("amount__gt", 0)), name="posting_amount_above_zero"),
-        ),
-        migrations.AddConstraint(
-            model_name="posting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("debit", models.F("credit")), _negated=True), name="posting_moves_between_accounts"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="posting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "credit__in",
-                        [
-                            "cash",
-                            "card",
-                            "bank",
-                            "checks",
-                            "deposits",
-                            "receivable",
-                            "sales",
-                            "tax",
-                            "trade_in",
-                            "kept",
-                            "storage",
-                            "write_off",
-                        ],
-                    ),
-                    (
-                        "debit__in",
-                        [
-                            "cash",
-                            "card",
-                            "bank",
-                            "checks",
-                            "deposits",
-                            "receivable",
-                            "sales",
-                            "tax",
-                            "trade_in",
-                            "kept",
-                            "storage",
-                            "write_off",
-                        ],
-                    ),
-                ),
-                name="posting_accounts_known",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="promiseentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("finish_to__gte", models.F("finish_from"))), name="promise_entry_in_order"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="promiseentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("kind", "first"), models.Q(("reason", ""), _negated=True), _connector="OR"),
-                name="promise_change_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="promiseentry",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("kind", "first")), fields=("build",), name="promise_first_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="promiseentry",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("basis__in", ["odds", "old_odds"]),
-                        ("from_level__isnull", False),
-                        ("odds__isnull", False),
-                        ("to_level__isnull", False),
-                    ),
-                    models.Q(
-                        ("basis__in", ["plan", "person"]),
-                        ("from_level__isnull", True),
-                        ("odds__isnull", True),
-                        ("to_level__isnull", True),
-                    ),
-                    _connector="OR",
-                ),
-                name="promise_entry_says_its_basis",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="mail",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("build__isnull", True), ("order__isnull", False)),
-                    models.Q(("build__isnull", False), ("order__isnull", True)),
-                    _connector="OR",
-                ),
-                name="mail_about_one_thing",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="mail",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("sent_at__isnull", False), ("state", "sent")),
-                    models.Q(models.Q(("state", "sent"), _negated=True), ("sent_at__isnull", True)),
-                    _connector="OR",
-                ),
-                name="mail_sent_has_a_time",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="purchaseorderline",
-            constraint=models.UniqueConstraint(fields=("order", "component"), name="order_line_once_per_component"),
-        ),
-        migrations.AddConstraint(
-            model_name="purchaseorderline",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("quantity__gt", 0)), name="order_line_quantity_above_zero"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="purchaseorderline",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("unit_cost__gte", 0)), name="order_line_cost_not_negative"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="purchaseorderline",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("invoiced_cost__isnull", True), ("invoiced_cost__gte", 0), _connector="OR"),
-                name="order_line_charge_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="purchaseorderline",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("cancelled__gte", 0), ("cancelled__lte", models.F("quantity"))),
-                name="order_line_cancels_its_own",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="expecteddatechange",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("reason", ""), _negated=True), name="date_change_has_reason"
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="event",
-            index=models.Index(fields=["subject"], name="event_by_subject"),
-        ),
-        migrations.AddConstraint(
-            model_name="optionpart",
-            constraint=models.UniqueConstraint(fields=("option", "component"), name="part_once_per_option"),
-        ),
-        migrations.AddConstraint(
-            model_name="optionpart",
-            constraint=models.CheckConstraint(condition=models.Q(("quantity__gt", 0)), name="part_quantity_above_zero"),
-        ),
-        migrations.AddConstraint(
-            model_name="optionpart",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("unit_price__isnull", True), ("unit_price__gte", 0), _connector="OR"),
-                name="part_price_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="optionextra",
-            constraint=models.CheckConstraint(condition=models.Q(("amount__gte", 0)), name="extra_amount_not_negative"),
-        ),
-        migrations.AddConstraint(
-            model_name="checkdecision",
-            constraint=models.UniqueConstraint(fields=("option", "rule"), name="decision_once_per_rule"),
-        ),
-        migrations.AddConstraint(
-            model_name="checkdecision",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("reason", ""), _negated=True), name="decision_has_a_reason"
-            ),
-        ),
-        migrations.AddConstraint(
             model_name="quoteoption",
             constraint=models.UniqueConstraint(fields=("version", "key"), name="option_once_per_key"),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteoption",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("key__in", ("A", "B", "C"))), name="option_key_is_a_b_or_c"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteoption",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("contingency_rate__gte", 0), ("contingency_rate__lte", Decimal("1"))),
-                name="option_contingency_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteoption",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("discount_amount__gte", 0), ("discount_rate__gte", 0), ("discount_rate__lte", Decimal("1"))
-                ),
-                name="option_discount_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteoption",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("discount_amount", 0), ("discount_rate", 0)),
-                    models.Q(("discount_reason", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="option_discount_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteoption",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("allowance_amount__gte", 0)), name="option_allowance_not_negative"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="issuedpaper",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("customer__isnull", True),
-                        ("entry__isnull", True),
-                        ("kind", "quote"),
-                        ("version__isnull", False),
-                    ),
-                    models.Q(
-                        ("customer__isnull", False),
-                        ("day__isnull", False),
-                        ("entry__isnull", True),
-                        ("kind", "statement"),
-                        ("version__isnull", True),
-                    ),
-                    models.Q(
-                        models.Q(("kind__in", ["quote", "statement"]), _negated=True),
-                        ("customer__isnull", True),
-                        ("entry__isnull", False),
-                        ("version__isnull", True),
-                    ),
-                    _connector="OR",
-                ),
-                name="paper_is_of_its_thing",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="issuedpaper",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("version__isnull", False)), fields=("version",), name="paper_once_a_version"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="issuedpaper",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("entry__isnull", False)),
-                fields=("entry", "kind"),
-                name="paper_once_an_entry_and_kind",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="documentfacts",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("entry__isnull", True), ("version__isnull", False)),
-                    models.Q(("entry__isnull", False), ("version__isnull", True)),
-                    _connector="OR",
-                ),
-                name="document_facts_of_one_thing",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="changeorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("version", models.F("base")), _negated=True), name="change_is_another_version"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="changeorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("reason", ""), _negated=True), name="change_has_a_reason"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="changeorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("accepted_at__isnull", True),
-                        ("accepted_by__isnull", True),
-                        ("agreed_by", ""),
-                        ("agreed_on__isnull", True),
-                    ),
-                    models.Q(
-                        ("accepted_at__isnull", False),
-                        ("accepted_by__isnull", False),
-                        ("agreed_on__isnull", False),
-                        models.Q(("agreed_by", ""), _negated=True),
-                        models.Q(("agreed_how", ""), _negated=True),
-                    ),
-                    _connector="OR",
-                ),
-                name="change_accepted_by_both",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="build",
-            index=models.Index(fields=["state"], name="build_by_state"),
-        ),
-        migrations.AddConstraint(
-            model_name="build",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("place__isnull", False)), fields=("place",), name="build_place_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="build",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state__in", ("handed_over", "cancelled")), ("place__isnull", True)),
-                    models.Q(
-                        models.Q(("state__in", ("handed_over", "cancelled")), _negated=True),
-                        ("place__gte", 1),
-                        ("place__isnull", False),
-                    ),
-                    _connector="OR",
-                ),
-                name="build_place_while_open",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="build",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("promised_from__isnull", True), ("promised_to__isnull", True)),
-                    models.Q(
-                        ("promised_from__isnull", False),
-                        ("promised_to__gte", models.F("promised_from")),
-                        ("promised_to__isnull", False),
-                    ),
-                    _connector="OR",
-                ),
-                name="build_promise_in_order",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="build",
-            constraint=models.CheckConstraint(condition=models.Q(("total__gte", 0)), name="build_total_not_negative"),
-        ),
-        migrations.AddConstraint(
-            model_name="build",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "handed_over"), _negated=True),
-                    ("handed_over_at__isnull", False),
-                    _connector="OR",
-                ),
-                name="build_handed_over_has_a_time",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="replan",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("followed_at__isnull", True), ("followed_by__isnull", True)),
-                    models.Q(("followed_at__isnull", False), ("followed_by__isnull", False)),
-                    _connector="OR",
-                ),
-                name="replan_followed_by_somebody",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="routingstep",
-            constraint=models.UniqueConstraint(fields=("job", "family", "code"), name="routing_step_once_per_family"),
-        ),
-        migrations.AddConstraint(
-            model_name="routingstep",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("family__isnull", True)),
-                fields=("job", "code"),
-                name="routing_step_once_for_all_families",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="routingstep",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("high_h__gte", models.F("likely_h")), ("likely_h__gte", models.F("low_h")), ("low_h__gte", 0)
-                ),
-                name="routing_step_hours_rise",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="optionstep",
-            constraint=models.UniqueConstraint(fields=("option", "code"), name="option_step_once_per_code"),
-        ),
-        migrations.AddConstraint(
-            model_name="optionstep",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("high_h__gte", models.F("likely_h")), ("likely_h__gte", models.F("low_h")), ("low_h__gte", 0)
-                ),
-                name="option_step_hours_rise",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="optionstep",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("hours__isnull", True), ("hours__gte", 0), _connector="OR"),
-                name="option_step_hours_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="buildstep",
-            constraint=models.UniqueConstraint(fields=("build", "code"), name="build_step_once_per_code"),
-        ),
-        migrations.AddConstraint(
-            model_name="buildstep",
-            constraint=models.UniqueConstraint(fields=("build", "position"), name="build_step_once_per_position"),
-        ),
-        migrations.AddConstraint(
-            model_name="buildstep",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("finished_at__isnull", True), ("started_at__isnull", True), ("state", "todo")),
-                    models.Q(("finished_at__isnull", True), ("started_at__isnull", False), ("state", "doing")),
-                    models.Q(
-                        ("finished_at__gte", models.F("started_at")),
-                        ("finished_at__isnull", False),
-                        ("started_at__isnull", False),
-                        ("state", "done"),
-                    ),
-                    _connector="OR",
-                ),
-                name="build_step_times_fit_state",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="buildstep",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("high_h__gte", models.F("likely_h")), ("likely_h__gte", models.F("low_h")), ("low_h__gte", 0)
-                ),
-                name="build_step_hours_rise",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stepturn",
-            constraint=models.UniqueConstraint(fields=("first", "then"), name="step_turn_once"),
-        ),
-        migrations.AddConstraint(
-            model_name="stepturn",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("first", models.F("then")), _negated=True), name="step_turn_of_two_steps"
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="stockmove",
-            index=models.Index(fields=["component", "on_hand", "reserved"], name="move_sums"),
-        ),
-        migrations.AddIndex(
-            model_name="stockmove",
-            index=models.Index(fields=["need", "kind", "on_hand", "reserved"], name="move_by_need"),
-        ),
-        migrations.AddIndex(
-            model_name="stockmove",
-            index=models.Index(fields=["component", "kind"], name="move_by_component"),
-        ),
-        migrations.AddConstraint(
-            model_name="stockmove",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("on_hand", 0), ("reserved", 0), _negated=True), name="move_moves_something"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stockmove",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind__in", ["received", "returned"]), ("on_hand__gt", 0), ("reserved", 0)),
-                    models.Q(("kind", "counted"), ("reserved", 0)),
-                    models.Q(("kind__in", ["scrapped", "sent_back"]), ("on_hand__lt", 0), ("reserved", 0)),
-                    models.Q(("kind", "reserved"), ("need__isnull", False), ("on_hand", 0), ("reserved__gt", 0)),
-                    models.Q(("kind", "released"), ("need__isnull", False), ("on_hand", 0), ("reserved__lt", 0)),
-                    models.Q(("kind", "issued"), ("need__isnull", False), ("on_hand__lt", 0), ("reserved__lte", 0)),
-                    _connector="OR",
-                ),
-                name="move_signs_fit_kind",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stockmove",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("kind__in", ["counted", "scrapped", "sent_back"]), _negated=True),
-                    models.Q(("reason", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="move_difference_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stockunit",
-            constraint=models.UniqueConstraint(
-                models.F("component"),
-                django.db.models.functions.text.Upper("serial"),
-                name="unit_serial_once_per_component",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stockunit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("serial", ""), _negated=True), name="unit_has_a_serial"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stockunit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("place", "shelf"),
-                    models.Q(("need__isnull", False), ("place", "build")),
-                    models.Q(("need__isnull", True), ("place__in", ["supplier", "scrapped", "missing"])),
-                    _connector="OR",
-                ),
-                name="unit_is_in_one_place",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="substitute",
-            constraint=models.UniqueConstraint(fields=("component", "stand_in"), name="substitute_once_per_pair"),
-        ),
-        migrations.AddConstraint(
-            model_name="substitute",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("component", models.F("stand_in")), _negated=True),
-                name="substitute_is_another_part",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="purchaseorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("state__in", ["draft", "cancelled"]), ("ordered_on__isnull", False), _connector="OR"
-                ),
-                name="order_sent_has_a_day",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="offer",
-            constraint=models.UniqueConstraint(fields=("component", "supplier"), name="offer_once_per_supplier"),
-        ),
-        migrations.AddConstraint(
-            model_name="offer",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("preferred", True)), fields=("component",), name="offer_one_preferred_per_component"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="offer",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("unit_cost__gte", 0)), name="offer_cost_not_negative"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="offer",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("least_quantity__gt", 0), ("pack_quantity__gt", 0)),
-                name="offer_quantities_above_zero",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="supplierclosure",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("last__gte", models.F("first"))), name="supplier_closure_in_order"
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="customer",
-            index=models.Index(fields=["name"], name="customer_by_name"),
-        ),
-        migrations.AddConstraint(
-            model_name="customer",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("name", ""), _negated=True), name="customer_has_a_name"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(condition=models.Q(("pk", 1)), name="shop_is_one_row"),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("deposit_rate__gte", 0), ("deposit_rate__lte", Decimal("1"))),
-                name="shop_deposit_rate_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("parts_deposit_rate__gte", 0), ("parts_deposit_rate__lte", Decimal("1"))),
-                name="shop_parts_deposit_rate_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("kept_rate__gte", 0), ("kept_rate__lte", Decimal("1"))),
-                name="shop_kept_rate_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("change_deposit_rate__gte", 0), ("change_deposit_rate__lte", Decimal("1"))),
-                name="shop_change_deposit_rate_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("replanning_h__gte", 0), ("replanning_rate__gte", 0)),
-                name="shop_replanning_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("deposit_minimum__gte", 0)), name="shop_deposit_minimum_not_negative"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="shop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("margin_floor__gte", 0), ("margin_floor__lt", Decimal("1"))),
-                name="shop_margin_floor_under_one",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="quoteversion",
-            index=models.Index(fields=["state", "valid_until"], name="version_by_state_and_validity"),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteversion",
-            constraint=models.UniqueConstraint(fields=("quote", "number"), name="version_once_per_number"),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteversion",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("state", "draft")), fields=("quote",), name="version_one_draft_per_quote"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteversion",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("state", "offered")), fields=("quote",), name="version_one_offered_per_quote"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteversion",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("offered_at__isnull", True),
-                        ("request__isnull", True),
-                        ("result__isnull", True),
-                        ("state", "draft"),
-                    ),
-                    models.Q(
-                        models.Q(("state", "draft"), _negated=True),
-                        ("offered_at__isnull", False),
-                        ("valid_until__isnull", False),
-                        ("request__isnull", False),
-                        ("result__isnull", False),
-                    ),
-                    _connector="OR",
-                ),
-                name="version_frozen_when_offered",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="quoteversion",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "accepted"), models.Q(("accepted_option", ""), _negated=True)),
-                    models.Q(models.Q(("state", "accepted"), _negated=True), ("accepted_option", "")),
-                    _connector="OR",
-                ),
-                name="version_accepted_names_option",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="taxplaceauthority",
-            constraint=models.UniqueConstraint(fields=("place", "authority"), name="tax_authority_once_per_place"),
-        ),
-        migrations.AddConstraint(
-            model_name="taxrate",
-            constraint=models.UniqueConstraint(
-                fields=("authority", "tax_class", "begin"), name="tax_rate_once_per_begin"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="taxrate",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("rate__gte", 0), ("rate__lt", Decimal("1"))), name="tax_rate_is_a_share"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="taxrate",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("end__isnull", True), ("end__gte", models.F("begin")), _connector="OR"),
-                name="tax_rate_in_order",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="taxrate",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("taxed", True), ("rate", 0), _connector="OR"), name="tax_rate_zero_when_not_taxed"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="taxrate",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("whole", False), models.Q(("threshold__gt", 0), ("threshold__isnull", False)), _connector="OR"
-                ),
-                name="tax_rate_whole_has_threshold",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="unitmove",
-            constraint=models.UniqueConstraint(fields=("unit", "move"), name="unit_move_once"),
         ),
     ]
