@@ -12,7 +12,13 @@ from quoting.result import ChargeFigures, OptionResult, PackFigures, RideFigures
 
 PROFILE_WISHES = {"town": "town_km", "back_road": "back_road_km", "highway": "highway_km"}
 # Ride figures that are looked at second.
-SECOND = ("ride-top_kmh", "ride-sprint_s", "ride-start_grade_percent", "ride-climb_grade_percent")
+SECOND = (
+    "ride-top_kmh",
+    "ride-sprint_s",
+    "ride-start_grade_percent",
+    "ride-climb_grade_percent",
+    "ride-cruise_spare_percent",
+)
 
 
 @dataclass(frozen=True)
@@ -77,6 +83,12 @@ def ride_readings(ride: RideFigures | None, wishes: Wishes, units: str) -> Readi
         ("sprint_s", f"0 to {show.show_speed(ride.sprint_to_kmh, units)}", show.show_seconds(ride.sprint_s), ""),
         ("start_grade_percent", "Starts on", _grade(ride.start_grade_percent), ""),
         ("climb_grade_percent", "Climbs for long", _grade(ride.climb_grade_percent), ""),
+        (
+            "cruise_spare_percent",
+            f"Heat headroom at {show.show_speed(ride.cruise_kmh, units)}",
+            _headroom(ride.cruise_spare_percent),
+            "of what it holds for hours",
+        ),
     )
     return Readings((*lines, *_known("ride", rows, workings)), workings.rest(), ride.missing)
 
@@ -216,6 +228,12 @@ def _band(low_km: float, high_km: float, units: str) -> str:
 
 def _wished(km: float | None, units: str) -> str:
     return "" if km is None else f"wish {show.show_distance(km, units)}"
+
+
+def _headroom(percent: float | None) -> str:
+    if percent is None:
+        return show.NOT_KNOWN
+    return f"{show.number(percent)} %" if percent >= 0.0 else f"none, {show.number(-percent)} % too little"
 
 
 def _grade(percent: float | None) -> str:

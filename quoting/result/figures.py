@@ -137,6 +137,8 @@ class RideFigures:
     peak_minutes: float | None = None
     start_grade_percent: float | None = None
     climb_grade_percent: float | None = None
+    cruise_kmh: float | None = None
+    cruise_spare_percent: float | None = None  # of continuous power; below zero it heats up at that speed
     sprint_to_kmh: float | None = None
     sprint_s: float | None = None
     motor_rpm_at_top: float | None = None

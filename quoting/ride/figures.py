@@ -18,13 +18,14 @@ from quoting.ride.limits import held_limits, peak_limits, peak_torque_nm
 from quoting.ride.ranges import RidingCases, band_points, profile_ranges, riding_cases, road_of
 from quoting.ride.road_load import FloatArray, RoadLoad
 from quoting.ride.routes import MPH, profiles
-from quoting.ride.speed import SpeedLimit, climb_grade_percent, highest_speed, motor_rpm
+from quoting.ride.speed import SpeedLimit, climb_grade_percent, highest_speed, motor_rpm, spare_percent
 from quoting.ride.workings import range_workings, road_inputs, speed_working
 from quoting.setup import Setup
 
 __all__ = ["HALF_SOC", "LOW_SOC", "ride_figures"]
 
 CLIMB_KMH = 30 * MPH  # speed the climb is stated at: our own choice
+CRUISE_KMH = {"us": 55 * MPH, "metric": 90.0}  # where no speed to hold is wished for: our own choice
 SPRINT_KMH = {"us": 60 * MPH, "metric": 100.0}
 BAND_STEP_KMH = {"us": 5 * MPH, "metric": 10.0}
 BAND_FROM_STEPS = {"us": 4, "metric": 3}  # 20 mph, 30 km/h
@@ -54,6 +55,8 @@ def ride_figures(setup: Setup, pack: PackFigures | None, weight: WeightFigures |
     climb = None
     if held and road:
         climb = climb_grade_percent(float(held.force_at_n(np.array(CLIMB_KMH / 3.6))), road, CLIMB_KMH / 3.6)
+    cruise_kmh = setup.wishes.held_kmh or CRUISE_KMH[setup.units]
+    spare = spare_percent(held, road, cruise_kmh / 3.6) if held and road else None
     cases = riding_cases(bike, setup.policies)
     ranges, two_up_km, band = _ranges(setup, bike, cases, peak, held)
     torque = peak_torque_nm(bike)
@@ -68,6 +71,8 @@ def ride_figures(setup: Setup, pack: PackFigures | None, weight: WeightFigures |
         peak_minutes=_peak_minutes(bike, peak_at),
         start_grade_percent=start,
         climb_grade_percent=climb,
+        cruise_kmh=None if spare is None else cruise_kmh,
+        cruise_spare_percent=spare,
         sprint_to_kmh=SPRINT_KMH[setup.units],
         sprint_s=sprint,
         motor_rpm_at_top=_rpm(bike, peak),

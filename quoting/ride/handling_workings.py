@@ -125,6 +125,14 @@ def _hill_rows(bike: Bike, figures: RideFigures, climb_kmh: float, units: str) -
             "textbook",
         ),
         (
+            "cruise_spare_percent",
+            f"Heat headroom at {show_speed(figures.cruise_kmh, units)}",
+            "1 − level road load ÷ force held for hours, both at that speed; below zero it heats up",
+            (mass, ("Held speed", show_speed(figures.held_kmh, units))),
+            f"{number(figures.cruise_spare_percent or 0.0)} % of continuous power",
+            "textbook; continuous ratings from data sheets",
+        ),
+        (
             "sprint_s",
             f"0 to {show_speed(figures.sprint_to_kmh, units)}",
             "∫ m·1.04·dv ÷ (force at the tire − road load), half charge, within grip and front wheel",

@@ -72,6 +72,18 @@ def motor_rpm(kmh: float, ratio: float, circumference_m: float) -> float:
     return kmh * 1000.0 / 60.0 / circumference_m * ratio
 
 
+def spare_percent(held: SpeedLimit, road: RoadLoad, speed_ms: float) -> float | None:
+    """What is left of continuous power at a steady speed on the level [%], the headroom against heat.
+
+    100 × (1 − road load ÷ force held), both at `speed_ms` [m/s]. Below zero the drive heats up there. None where it
+    does not reach that speed.
+    """
+    force_n = float(held.force_at_n(np.array(speed_ms)))
+    if force_n <= 0.0:
+        return None
+    return 100.0 * (1.0 - float(road.force_n(np.array(speed_ms))) / force_n)
+
+
 def climb_grade_percent(force_n: float, road: RoadLoad, speed_ms: float) -> float:
     """Grade [%] a force at the tire [N] holds at a speed [m/s]; 0 when it does not hold the level.
 

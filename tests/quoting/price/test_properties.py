@@ -132,7 +132,7 @@ def adds_up(priced: PriceSheet, policies: Policies) -> None:
     assert {figure.as_tuple().exponent for figure in figures} <= {-digits}
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(OPTIONS, places("added", limits=True), POLICIES, CURRENCIES)
 def test_a_sheet_with_tax_added_adds_up(option: Option, place: TaxPlace, policies: Policies, currency: str) -> None:
     priced = sheet(option, place, policies, currency)
@@ -141,7 +141,7 @@ def test_a_sheet_with_tax_added_adds_up(option: Option, place: TaxPlace, policie
     assert all(share.taxable <= priced.net for share in priced.taxes)
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(OPTIONS, places("included", limits=False), POLICIES, CURRENCIES)
 def test_a_sheet_with_tax_included_adds_up(option: Option, place: TaxPlace, policies: Policies, currency: str) -> None:
     priced = sheet(option, place, policies, currency)
@@ -149,7 +149,7 @@ def test_a_sheet_with_tax_included_adds_up(option: Option, place: TaxPlace, poli
     assert sum((line.amount for line in priced.lines), Decimal(0)) == priced.total
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(OPTIONS, places("added", limits=False), CURRENCIES)
 def test_tax_by_invoice_is_the_exact_tax_to_within_the_spread_of_cents(
     option: Option, place: TaxPlace, currency: str
@@ -174,7 +174,7 @@ def test_tax_by_invoice_is_the_exact_tax_to_within_the_spread_of_cents(
     assert abs(Fraction(priced.tax_total) - exact) * 10 ** minor_digits(currency) <= slack
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(OPTIONS, OPTIONS, places("added", limits=False))
 def test_the_lines_of_a_difference_add_up_to_it(before: Option, after: Option, place: TaxPlace) -> None:
     old, new = sheet(before, place), sheet(after, place)

@@ -18,7 +18,7 @@ from quoting.result import BuildPlan, LinePlan
 from tests.quoting.promise.random_shops import options, shops
 from tests.quoting.promise.shops import DAY, NOW, WEEK, open_minutes, planned, request
 
-SHOPS = settings(max_examples=50, deadline=None)
+SHOPS = settings(max_examples=30, deadline=None)
 
 
 def working(line: LinePlan) -> list[BuildPlan]:

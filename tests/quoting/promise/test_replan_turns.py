@@ -132,6 +132,7 @@ def test_any_turns_in_any_shop_are_kept_and_lists_begin_with_the_plan_there_is(s
         assert solved.plan is None or faults(problem, solved.plan) == []
 
 
+@pytest.mark.slow  # it compiles the loops first, where nobody has
 def test_compiled_loops_keep_turns_as_the_plain_ones_do():
     loops = load_compiled()
     if loops is None:

@@ -194,8 +194,8 @@ def test_every_headline_figure_has_its_working():
     figures = {item.figure for item in ride(hub_setup()).workings}
     assert figures == {
         "profiles.town", "profiles.back_road", "profiles.highway", "top_kmh", "held_kmh", "start_grade_percent",
-        "climb_grade_percent", "sprint_s", "wheel_circumference_m", "overall_ratio", "wheel_torque_nm",
-        "motor_rpm_at_top", "peak_minutes", "two_up_likely_km",
+        "climb_grade_percent", "cruise_spare_percent", "sprint_s", "wheel_circumference_m", "overall_ratio",
+        "wheel_torque_nm", "motor_rpm_at_top", "peak_minutes", "two_up_likely_km",
     }  # fmt: skip
 
 
@@ -337,3 +337,16 @@ def test_figures_are_finite_and_ordered_whatever_the_bike(mass, cda, usable, con
         assert 0 < item.aged_km < item.likely_km
     for point in figures.band:
         assert point.kmh <= top_kmh + 1e-6
+
+
+def test_heat_headroom_is_of_the_speed_wished_for_and_none_is_left_at_the_speed_it_holds():
+    plain = ride(hub_setup())
+    assert plain.cruise_kmh in (90.0, pytest.approx(55 * KM_PER_MILE))
+    held_kmh = known(plain.held_kmh)
+    at_most = ride(replace(hub_setup(), wishes=Wishes(held_kmh=held_kmh)))
+    assert at_most.cruise_kmh == held_kmh
+    assert at_most.cruise_spare_percent == pytest.approx(0.0, abs=0.1)  # where the two curves cross
+    slower = ride(replace(hub_setup(), wishes=Wishes(held_kmh=0.8 * held_kmh)))
+    faster = ride(replace(hub_setup(), wishes=Wishes(held_kmh=1.05 * held_kmh)))
+    assert known(slower.cruise_spare_percent) > 20 > 0 > known(faster.cruise_spare_percent)
+    assert inputs_of(slower, "cruise_spare_percent")["Held speed"]

@@ -7,7 +7,7 @@ import pytest
 from quoting.ride.efficiency import DriveLine
 from quoting.ride.force import PowerLimits, available_forces_n, highest_speed_ms
 from quoting.ride.road_load import body_road_load
-from quoting.ride.speed import climb_grade_percent, highest_speed, motor_rpm, road_speed_kmh
+from quoting.ride.speed import SpeedLimit, climb_grade_percent, highest_speed, motor_rpm, road_speed_kmh, spare_percent
 
 # Lossless, one radian per meter: forces are plain torque, power over speed, and so on.
 PLAIN = DriveLine(controller_share=1.0, final_share=1.0)
@@ -124,3 +124,13 @@ def test_climb_by_hand():
     # Level at 50 km/h takes 115.021 N; 146.916 N more holds sinθ = 146.916/2941.995 = 0.049938, 5.000 %.
     assert climb_grade_percent(115.021 + 146.916, ROAD, 50 / 3.6) == pytest.approx(5.0, abs=0.001)
     assert climb_grade_percent(100.0, ROAD, 50 / 3.6) == 0.0
+
+
+def test_headroom_at_a_cruise_by_hand():
+    # 500 N held where the level takes 400 N leaves a fifth; 300 N are a third too little; past the curve there is none.
+    level_n = float(ROAD.force_n(np.array(20.0)))
+    held = SpeedLimit(25.0, "", np.array([10.0, 30.0]), np.array([1.25 * level_n, 1.25 * level_n]))
+    assert spare_percent(held, ROAD, 20.0) == pytest.approx(20.0)
+    weak = SpeedLimit(15.0, "", np.array([10.0, 30.0]), np.array([0.75 * level_n, 0.75 * level_n]))
+    assert spare_percent(weak, ROAD, 20.0) == pytest.approx(-100.0 / 3.0)
+    assert spare_percent(held, ROAD, 31.0) is None

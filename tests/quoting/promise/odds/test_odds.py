@@ -107,6 +107,7 @@ def test_one_more_build_leaves_the_timelines_as_they_are(shop: ShopState, option
         assert (got.places.start[:, 1:] >= got.places.end[:, :-1]).all()
 
 
+@pytest.mark.slow  # it compiles the loops first, where nobody has
 def test_compiled_and_plain_loops_agree_to_the_minute(compiled_loops: Engine):
     planned = planned_of(calibration_shop(3, 8))
     plain, fast = (simulate_behind(planned, Dice(4), loops=loops) for loops in (PLAIN, compiled_loops))
