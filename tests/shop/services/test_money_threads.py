@@ -47,7 +47,8 @@ class Till:
 
     def work(self) -> tuple[Drawer, Counter[str]]:
         often = (self.accept, self.deposit, self.deposit, self.refund, self.refund, self.undo, self.pay, self.invoice)
-        ends = (self.ready, self.credit, self.cancel, self.hand_over)  # seldom: a build that ended refuses all the rest
+        # Seldom: a build that ended refuses all the rest.
+        ends = (self.ready, self.ready, self.credit, self.cancel, self.hand_over, self.hand_over)
         acts = 4 * often + ends
         for attempt in range(self.attempts):
             act = self.accept if attempt < 2 else self.random.choice(acts)
@@ -118,7 +119,7 @@ def run(motor: Component, threads: Start, person: Any, *, quotes: int, attempts:
     """Some hours at eight tills, then the truth of it."""
     charger = make_part("CHG-1")
     for number in range(1, quotes + 1):
-        make_kit(f"Q-{number}", {charger if number % 3 == 0 else motor: 1})  # a third can be finished from the shelf
+        make_kit(f"Q-{number}", {charger if number % 2 else motor: 1})  # half can be finished from the shelf
     receive(motor, 1)
     receive(charger, quotes)
     boss = person("owner")
@@ -151,5 +152,5 @@ def test_eight_tills_leave_the_book_whole(motor: Component, threads: Start, pers
 @pytest.mark.both_databases
 def test_eight_tills_five_hundred_times_each(motor: Component, threads: Start, person) -> None:
     done = run(motor, threads, person, quotes=120, attempts=500, limit_s=1500)
-    least = {"accept": 100, "deposit": 100, "refund": 20, "undo": 20, "cancel": 5, "pay": 3, "hand_over": 3}
+    least = {"accept": 100, "deposit": 100, "refund": 20, "undo": 20, "cancel": 5, "pay": 1, "hand_over": 1}
     assert not {act: done[act] for act, number in least.items() if done[act] < number}
