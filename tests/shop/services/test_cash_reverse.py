@@ -3,6 +3,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
@@ -14,7 +15,9 @@ from shop.selectors.build_money import build_money
 from shop.selectors.cash import cash_rows
 from shop.services.cash_reverse import deposit_correct, entry_reverse
 from shop.services.errors import Refused
+from shop.services.payments import deposit_add
 from shop.services.quotes import version_offer, version_revise
+from shop.services.refunds import refund_make
 from shop.services.stock_issue import stock_issue
 from tests.shop import made_shop
 from tests.shop.made_offers import DAY, make_kit, make_part, price_of, take
@@ -122,9 +125,9 @@ def test_a_slip_of_the_keyboard_is_put_right_and_the_place_is_kept(line: list[Le
         person=till,
         key="fix",
     )
-    assert (made.kind, made.number, made.receipt, made.reference, made.day) == ("deposit", 5, "R-4", "slip 77", DAY)
+    assert (made.kind, made.number, made.receipt, made.reference, made.day) == ("deposit", 4, "R-4", "slip 77", DAY)
     assert made.postings.get().debit == "card"
-    assert LedgerEntry.objects.get(number=4).reverses == line[0]
+    assert LedgerEntry.objects.get(number=5).reverses == line[0]
     assert places() == {"B-1": 1, "B-2": 2, "B-3": 3}
     assert build_money([made.build])[made.build_id].paid == asked + 1  # type: ignore[list-item, index]
     again = deposit_correct(entry=line[0], amount=asked + 1, method="card", reason="typo", person=till, key="fix")
@@ -143,3 +146,23 @@ def test_a_correction_asks_what_a_deposit_asks(line: list[LedgerEntry], till: Us
         deposit_correct(entry=line[0], amount=asked, method="cash", reason="", person=till, key="fix")
     assert caught.value.field == "reason"
     assert LedgerEntry.objects.count() == Posting.objects.count() == 3
+
+
+def test_a_deposit_of_which_some_went_back_is_corrected_down_to_that(
+    line: list[LedgerEntry], person: Callable[[str], User]
+) -> None:
+    boss, build = person("owner"), line[0].build
+    assert build is not None
+    owed = build_money([build])[build.pk].owed
+    later = deposit_add(build=build, amount=owed + 900, method="card", person=boss, key="much", allow_more=True).entry
+    refund_make(build=build, amount=Decimal(900), method="bank", reason="over", person=boss, key="back")
+    # Held: the whole price. Taking back owed + 900 first would leave less than nothing where the first deposit is less.
+    held = build_money([build])[build.pk].held
+    least = owed + 900 - held
+    assert 0 < least < 900
+    fix: dict[str, Any] = {"entry": later, "method": "card", "reason": "typo", "person": boss, "allow_less": True}
+    with pytest.raises(Refused, match=f"Correct it to {least} or more"):
+        deposit_correct(amount=least - Decimal("0.01"), key="too little", **fix)
+    assert build_money([build])[build.pk].held == held
+    deposit_correct(amount=least, key="fix", **fix)
+    assert build_money([build])[build.pk].held == 0
