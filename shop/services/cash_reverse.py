@@ -70,7 +70,7 @@ def deposit_correct(
     received_on: date | None = None,
     allow_less: bool = False,
 ) -> LedgerEntry:
-    """Put a deposit right that was entered wrong: it is entered anew, with a new receipt, and reversed.
+    """Put a deposit right that was entered wrong: it is reversed and entered anew, with a new receipt.
 
     The build keeps its place and its parts. Safe to repeat with the same `key`. Returns the new entry.
     """
@@ -85,14 +85,14 @@ def deposit_correct(
             raise Refused("Only a deposit of a build that is not invoiced is corrected here. Undo the entry instead.")
         price = agreed_of(build).price
         money, taken = build_money([build])[build.pk], row.postings.get().amount
+        if money.held < taken:  # what is held is never below zero, not even between two entries
+            gone = round_money(taken - money.held, price.currency)
+            raise Refused(f"{gone} of {row.receipt} went back or was kept. Undo that entry first, then correct it.")
         owed = round_money(money.owed + taken, price.currency)
         asked = price.deposit if row == _standing(build)[0] else NONE
         amount_guard(amount, currency=price.currency, due=owed, asked=asked, person=person, allow_less=allow_less)
-        if money.held - taken + amount < NONE:
-            raise Refused(
-                f"Money of {row.receipt} went back or was kept. Correct it to {taken - money.held} or more.", "amount"
-            )
         _clearing_undone(row, reason, person, key)
+        reversal_post(entry=row, reason=reason, person=person, key=f"{key}:reversal")
         made = deposit_post(
             build=build,
             amount=amount,
@@ -102,8 +102,6 @@ def deposit_correct(
             person=person,
             key=key,
         )
-        # After the new one: some of the wrong one may have gone back, and what is held is never below zero.
-        reversal_post(entry=row, reason=reason, person=person, key=f"{key}:reversal")
         _event(build, person, "deposit corrected", row, after=f"{amount} {made.method}, {made.receipt}", reason=reason)
     return made
 

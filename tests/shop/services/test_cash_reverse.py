@@ -3,7 +3,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
@@ -125,9 +124,9 @@ def test_a_slip_of_the_keyboard_is_put_right_and_the_place_is_kept(line: list[Le
         person=till,
         key="fix",
     )
-    assert (made.kind, made.number, made.receipt, made.reference, made.day) == ("deposit", 4, "R-4", "slip 77", DAY)
+    assert (made.kind, made.number, made.receipt, made.reference, made.day) == ("deposit", 5, "R-4", "slip 77", DAY)
     assert made.postings.get().debit == "card"
-    assert LedgerEntry.objects.get(number=5).reverses == line[0]
+    assert LedgerEntry.objects.get(number=4).reverses == line[0]
     assert places() == {"B-1": 1, "B-2": 2, "B-3": 3}
     assert build_money([made.build])[made.build_id].paid == asked + 1  # type: ignore[list-item, index]
     again = deposit_correct(entry=line[0], amount=asked + 1, method="card", reason="typo", person=till, key="fix")
@@ -148,21 +147,17 @@ def test_a_correction_asks_what_a_deposit_asks(line: list[LedgerEntry], till: Us
     assert LedgerEntry.objects.count() == Posting.objects.count() == 3
 
 
-def test_a_deposit_of_which_some_went_back_is_corrected_down_to_that(
+def test_a_deposit_of_which_some_went_back_is_corrected_once_that_is_undone(
     line: list[LedgerEntry], person: Callable[[str], User]
 ) -> None:
     boss, build = person("owner"), line[0].build
     assert build is not None
     owed = build_money([build])[build.pk].owed
-    later = deposit_add(build=build, amount=owed + 900, method="card", person=boss, key="much", allow_more=True).entry
-    refund_make(build=build, amount=Decimal(900), method="bank", reason="over", person=boss, key="back")
-    # Held: the whole price. Taking back owed + 900 first would leave less than nothing where the first deposit is less.
-    held = build_money([build])[build.pk].held
-    least = owed + 900 - held
-    assert 0 < least < 900
-    fix: dict[str, Any] = {"entry": later, "method": "card", "reason": "typo", "person": boss, "allow_less": True}
-    with pytest.raises(Refused, match=f"Correct it to {least} or more"):
-        deposit_correct(amount=least - Decimal("0.01"), key="too little", **fix)
-    assert build_money([build])[build.pk].held == held
-    deposit_correct(amount=least, key="fix", **fix)
-    assert build_money([build])[build.pk].held == 0
+    over = line[0].postings.get().amount + 100  # so much back, and the first deposit alone cannot carry it
+    taken = deposit_add(build=build, amount=owed + over, method="card", person=boss, key="much", allow_more=True).entry
+    back = refund_make(build=build, amount=over, method="bank", reason="over", person=boss, key="back")
+    with pytest.raises(Refused, match=r"100\.00 of R-4 went back or was kept\. Undo that entry first"):
+        deposit_correct(entry=taken, amount=owed, method="card", reason="typo", person=boss, key="fix")
+    entry_reverse(entry=back, reason="it came back", person=boss, key="undo")
+    deposit_correct(entry=taken, amount=owed, method="card", reason="typo", person=boss, key="fix")
+    assert build_money([build])[build.pk].owed == 0
