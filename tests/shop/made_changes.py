@@ -11,14 +11,14 @@ from shop.models import Build, ChangeOrder, QuoteOption, Shop
 from shop.services.change_accept import Agreement, ChangeAccepted, change_accept
 from shop.services.change_orders import change_start
 from tests.shop import made_quotes_offered
-from tests.shop.made_offers import DAY, make_offered, take
+from tests.shop.made_offers import DAY, make_offered, take_again
 
 AGREED = Agreement(by="Alex Example", how="signed", on=date(2026, 3, 2))
 
 
 def make_running(shop: Shop, person: User) -> Build:
     """The sound build, its deposit taken on the morning of the 2nd of March 2026."""
-    return take(make_offered(shop), person).build
+    return take_again(make_offered(shop), person).build
 
 
 def begin(build: Build, person: User | None, reason: str = "heated grips after all") -> tuple[ChangeOrder, QuoteOption]:

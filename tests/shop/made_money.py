@@ -11,7 +11,7 @@ from shop.services.build_states import build_mark_ready
 from shop.services.invoices import invoice_make
 from shop.services.stock_count import stock_receive
 from tests.shop import made_shop
-from tests.shop.made_offers import make_kit, make_part, take
+from tests.shop.made_offers import make_kit, make_part, take_again
 
 MOTOR = "MOT-1"  # 1450.00 and 7 % tax on parts: 1551.50; the deposit of 30 % is 465.45
 
@@ -31,7 +31,7 @@ def make_draft_kit(number: str, parts: dict[Component, int], discount: bool, all
 def make_kit_build(person: User, number: str = "Q-1", **deposit: object) -> Build:
     """A kit of one motor in line, its deposit taken."""
     motor = Component.objects.filter(code=MOTOR).first() or make_part(MOTOR)
-    return take(make_kit(number, {motor: 1}), person, f"till {number}", **deposit).build
+    return take_again(make_kit(number, {motor: 1}), person, f"till {number}", **deposit).build
 
 
 def make_ready_kit(person: User, number: str = "Q-1", **deposit: object) -> Build:
