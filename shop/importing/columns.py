@@ -25,37 +25,38 @@ class Column:
     kinds: tuple[str, ...] = ()
 
 
-def _column(name: str, label: str, sort: str, help: str, unit: str = "") -> Column:
+def column(name: str, label: str, sort: str, help: str, unit: str = "") -> Column:
+    """A column every row may have."""
     return Column(name=name, label=label, sort=sort, help=help, unit=unit)
 
 
 DESK = (
-    _column("code", "Code", TEXT, "The component's own code. A row with a code that is known changes that component."),
-    _column("kind", "Kind", TEXT, f"One of {', '.join(KINDS)}."),
-    _column("name", "Name", TEXT, "As it stands on quotes."),
-    _column("list_price", "List price", AMOUNT, "In the shop's currency. Empty: landed cost and markup."),
-    _column("markup_percent", "Markup", SHARE, "On landed cost, when there is no list price. Empty: 35.", "%"),
-    _column("tax_class", "Tax class", TEXT, f"One of {', '.join(TaxClass.values)}. Empty: parts."),
-    _column("shelf", "Shelf", TEXT, "Where it lies in the stores."),
-    _column("keep_on_shelf", "Keep on the shelf", COUNT, "Order again when free stock falls below this."),
-    _column("x_m", "Place behind the front axle", FIGURE, "Where it usually sits, for the axle loads.", "m"),
-    _column("needs_serial", "Needs a serial number", YES_NO, "yes or no. Empty: as is usual for its kind."),
-    _column("discontinued", "Discontinued", YES_NO, "yes when it is no longer made. Empty: no."),
-    _column("notes", "Notes", TEXT, "For the shop only."),
+    column("code", "Code", TEXT, "The component's own code. A row with a code that is known changes that component."),
+    column("kind", "Kind", TEXT, f"One of {', '.join(KINDS)}."),
+    column("name", "Name", TEXT, "As it stands on quotes."),
+    column("list_price", "List price", AMOUNT, "In the shop's currency. Empty: landed cost and markup."),
+    column("markup_percent", "Markup", SHARE, "On landed cost, when there is no list price. Empty: 35.", "%"),
+    column("tax_class", "Tax class", TEXT, f"One of {', '.join(TaxClass.values)}. Empty: parts."),
+    column("shelf", "Shelf", TEXT, "Where it lies in the stores."),
+    column("keep_on_shelf", "Keep on the shelf", COUNT, "Order again when free stock falls below this."),
+    column("x_m", "Place behind the front axle", FIGURE, "Where it usually sits, for the axle loads.", "m"),
+    column("needs_serial", "Needs a serial number", YES_NO, "yes or no. Empty: as is usual for its kind."),
+    column("discontinued", "Discontinued", YES_NO, "yes when it is no longer made. Empty: no."),
+    column("notes", "Notes", TEXT, "For the shop only."),
 )
 OFFER = (
-    _column("supplier", "Supplier", TEXT, "The supplier's code. Empty: the row says nothing about a supplier."),
-    _column("preferred", "Preferred supplier", YES_NO, "yes: this supplier's cost and lead time count from now on."),
-    _column("supplier_code", "Supplier's code", TEXT, "What the supplier calls it."),
-    _column("unit_cost", "Unit cost", AMOUNT, "In the supplier's currency."),
-    _column("freight_share", "Freight share", AMOUNT, "Per unit, in the shop's currency."),
-    _column("duty_percent", "Duty", SHARE, "On the unit cost.", "%"),
-    _column("priced_on", "Priced on", DAY, "The day of the price, as 2026-03-31. Empty: today, when the cost changes."),
-    _column("lead_low_days", "Lead time, low", DAYS, "Calendar days from order to door at best.", "days"),
-    _column("lead_days", "Lead time, likely", DAYS, "Calendar days from order to door.", "days"),
-    _column("lead_high_days", "Lead time, high", DAYS, "Calendar days from order to door at worst.", "days"),
-    _column("least_quantity", "Least quantity", COUNT, "The fewest the supplier sells. Empty: 1."),
-    _column("pack_quantity", "Pack quantity", COUNT, "Sold in multiples of this. Empty: 1."),
+    column("supplier", "Supplier", TEXT, "The supplier's code. Empty: the row says nothing about a supplier."),
+    column("preferred", "Preferred supplier", YES_NO, "yes: this supplier's cost and lead time count from now on."),
+    column("supplier_code", "Supplier's code", TEXT, "What the supplier calls it."),
+    column("unit_cost", "Unit cost", AMOUNT, "In the supplier's currency."),
+    column("freight_share", "Freight share", AMOUNT, "Per unit, in the shop's currency."),
+    column("duty_percent", "Duty", SHARE, "On the unit cost.", "%"),
+    column("priced_on", "Priced on", DAY, "The day of the price, as 2026-03-31. Empty: today, when the cost changes."),
+    column("lead_low_days", "Lead time, low", DAYS, "Calendar days from order to door at best.", "days"),
+    column("lead_days", "Lead time, likely", DAYS, "Calendar days from order to door.", "days"),
+    column("lead_high_days", "Lead time, high", DAYS, "Calendar days from order to door at worst.", "days"),
+    column("least_quantity", "Least quantity", COUNT, "The fewest the supplier sells. Empty: 1."),
+    column("pack_quantity", "Pack quantity", COUNT, "Sold in multiples of this. Empty: 1."),
 )
 SORT_OF_SPEC = {"number": FIGURE, "whole": FIGURE, "yes_no": YES_NO}
 DESK_NAMES = frozenset(column.name for column in DESK)

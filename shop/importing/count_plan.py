@@ -17,7 +17,7 @@ from django.db.models import Sum
 from shop.importing.count_rows import BOOKS, SERIALS, CountRow, read_counts
 from shop.importing.files import read_table
 from shop.importing.problems import RowProblem
-from shop.importing.sheets import Change, problem_at, said
+from shop.importing.sheets import Change, fingerprint_of, problem_at, said
 from shop.models import Component, ImportFile, ImportSubject, StockMove, StockUnit, UnitPlace
 from shop.selectors.balances import stock_balances
 
@@ -111,7 +111,6 @@ def plan_counts(content: bytes, filename: str) -> CountPlan:
         counts.append(worked)
     problems.sort(key=lambda problem: problem.row)
     changes = tuple(change for count in counts for change in _changes(count))
-    print_of = hashlib.sha256(content + "\n".join(map(str, [*changes, *problems])).encode()).hexdigest()[:32]
     done = ImportFile.objects.filter(
         subject=ImportSubject.COUNTS, sha256=hashlib.sha256(content).hexdigest(), applied_at__isnull=False
     )
@@ -119,7 +118,7 @@ def plan_counts(content: bytes, filename: str) -> CountPlan:
         counts=tuple(counts),
         skipped=sum(row.counted is None for row in rows),
         problems=tuple(problems),
-        fingerprint=print_of,
+        fingerprint=fingerprint_of(content, *changes, *problems),
         applied_at=done.values_list("applied_at", flat=True).first(),
         changes=changes,
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.importing.columns import COUNT, TEXT, Column
+from shop.importing.columns import COUNT, TEXT, column
 from shop.importing.files import Row, Table
 from shop.importing.problems import RowProblem
 from shop.importing.sheets import heading_problems, problem_at, row_values
@@ -19,23 +19,19 @@ LONGEST_SERIAL = 60  # StockUnit.serial
 PARTED = re.compile(r"[\n,;\t]")
 
 
-def _column(name: str, label: str, sort: str, help: str) -> Column:
-    return Column(name=name, label=label, sort=sort, help=help)
-
-
 COLUMNS = (
-    _column(CODE, "Code", TEXT, "The component's own code."),
-    _column("supplier_code", "Supplier's code", TEXT, "The maker's or supplier's, read where the code is empty."),
-    _column("part", "Part", TEXT, "Its name, for whoever counts. Not read."),
-    _column(SHELF, "Shelf place", TEXT, "Where it lies. Empty: stays as it is."),
-    _column(COUNTED, "Counted", COUNT, "What lies there. Empty: not counted, the row is left alone. None there: 0."),
-    _column(BATCH, "Batch", TEXT, "Cells: one row a batch. A batch without a row is left alone."),
-    _column(
+    column(CODE, "Code", TEXT, "The component's own code."),
+    column("supplier_code", "Supplier's code", TEXT, "The maker's or supplier's, read where the code is empty."),
+    column("part", "Part", TEXT, "Its name, for whoever counts. Not read."),
+    column(SHELF, "Shelf place", TEXT, "Where it lies. Empty: stays as it is."),
+    column(COUNTED, "Counted", COUNT, "What lies there. Empty: not counted, the row is left alone. None there: 0."),
+    column(BATCH, "Batch", TEXT, "Cells: one row a batch. A batch without a row is left alone."),
+    column(
         SERIALS, "Serial numbers", TEXT,
         "All numbers that lie there, with commas between. Numbers the books have and the row has not are missing.",
     ),
-    _column("reason", "Reason", TEXT, "Why it differs, as far as it is known. Empty: the file's name."),
-    _column(
+    column("reason", "Reason", TEXT, "Why it differs, as far as it is known. Empty: the file's name."),
+    column(
         BOOKS, "Books", COUNT,
         "What the books said when the sheet was written. Where they moved since, the row has to be counted again.",
     ),

@@ -5,7 +5,6 @@ A row is one delivery. It is the same delivery again when supplier, component, b
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -14,11 +13,11 @@ from zoneinfo import ZoneInfo
 
 from quoting.errors import RequestError
 from quoting.price import minor_digits
-from shop.importing.columns import AMOUNT, COUNT, DAY, TEXT, Column
+from shop.importing.columns import AMOUNT, COUNT, DAY, TEXT, column
 from shop.importing.count_rows import component_of
 from shop.importing.files import Row, read_table
 from shop.importing.problems import RowProblem
-from shop.importing.sheets import Change, Values, heading_problems, problem_at, row_values, said
+from shop.importing.sheets import Change, Values, fingerprint_of, heading_problems, problem_at, row_values, said
 from shop.models import Component, MoveKind, Offer, PastPurchase, StockMove, Supplier
 from shop.selectors.shop import the_shop
 
@@ -29,21 +28,17 @@ LONGEST = 60  # PastPurchase.reference
 Key = tuple[int, int, date, date, str]
 
 
-def _column(name: str, label: str, sort: str, help: str) -> Column:
-    return Column(name=name, label=label, sort=sort, help=help)
-
-
 COLUMNS = (
-    _column("supplier", "Supplier", TEXT, "The supplier's code."),
-    _column("code", "Code", TEXT, "The component's own code."),
-    _column("supplier_code", "Supplier's code", TEXT, "The maker's or supplier's, read where the code is empty."),
-    _column("part", "Part", TEXT, "Its name, for the eye. Not read."),
-    _column("ordered_on", "Ordered on", DAY, "As 2026-03-31."),
-    _column("received_on", "Received on", DAY, "As 2026-03-31. An order that came in parts: one row a delivery."),
-    _column("reference", "Reference", TEXT, "Such as the old order's number. Tells two orders of one day apart."),
-    _column("quantity", "Quantity", COUNT, "What came with this delivery."),
-    _column("unit_cost", "Unit cost", AMOUNT, "Empty: not known."),
-    _column("currency", "Currency", TEXT, "Three letters. Empty: the supplier's."),
+    column("supplier", "Supplier", TEXT, "The supplier's code."),
+    column("code", "Code", TEXT, "The component's own code."),
+    column("supplier_code", "Supplier's code", TEXT, "The maker's or supplier's, read where the code is empty."),
+    column("part", "Part", TEXT, "Its name, for the eye. Not read."),
+    column("ordered_on", "Ordered on", DAY, "As 2026-03-31."),
+    column("received_on", "Received on", DAY, "As 2026-03-31. An order that came in parts: one row a delivery."),
+    column("reference", "Reference", TEXT, "Such as the old order's number. Tells two orders of one day apart."),
+    column("quantity", "Quantity", COUNT, "What came with this delivery."),
+    column("unit_cost", "Unit cost", AMOUNT, "Empty: not known."),
+    column("currency", "Currency", TEXT, "Three letters. Empty: the supplier's."),
 )
 
 
@@ -108,10 +103,9 @@ def plan_purchases(content: bytes, filename: str, today: date) -> PurchasePlan:
         else:
             unchanged += 1
     problems.sort(key=lambda problem: problem.row)
-    print_of = hashlib.sha256(content + "\n".join(map(str, [*changes, *problems])).encode()).hexdigest()[:32]
     return PurchasePlan(
         rows=tuple(rows), changes=tuple(changes), unchanged=unchanged, known=known, problems=tuple(problems),
-        fingerprint=print_of,
+        fingerprint=fingerprint_of(content, *changes, *problems),
     )  # fmt: skip
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -15,6 +14,7 @@ from quoting.parts import KINDS
 from shop.importing.columns import all_columns
 from shop.importing.files import read_table
 from shop.importing.problems import RowProblem
+from shop.importing.sheets import fingerprint_of
 from shop.importing.wanted import KEPT_AS, Wanted, read_wanted
 from shop.models import Component, Offer, Supplier
 
@@ -108,8 +108,8 @@ def plan_import(content: bytes, filename: str, day: date) -> ImportPlan:
         rows.append(planned)
     problems.sort(key=lambda problem: problem.row)
     said = [f"{row.row} {row.state} {'; '.join(map(str, row.differences))}" for row in rows]
-    print_of = hashlib.sha256(content + "\n".join([*said, *map(str, problems)]).encode()).hexdigest()[:32]
-    return ImportPlan(filename=filename, rows=tuple(rows), problems=tuple(problems), fingerprint=print_of)
+    seal = fingerprint_of(content, *said, *problems)
+    return ImportPlan(filename=filename, rows=tuple(rows), problems=tuple(problems), fingerprint=seal)
 
 
 def _plan_row(

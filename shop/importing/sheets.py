@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -91,6 +92,11 @@ def row_values(row: Row, columns: Iterable[Column], comma_decimal: bool) -> tupl
             except CellError as error:
                 wrong.append(problem_at(row.number, column.name, error.problem, error.remedy))
     return found, wrong
+
+
+def fingerprint_of(content: bytes, *found: object) -> str:
+    """Another one when the file, or what was found in it (changes, problems), is another."""
+    return hashlib.sha256(content + "\n".join(map(str, found)).encode()).hexdigest()[:32]
 
 
 def problem_at(row: int, column: str, problem: str, remedy: str) -> RowProblem:

@@ -110,7 +110,7 @@ class ExpectedDateChange(models.Model):
 
 
 class PastPurchase(models.Model):
-    """A delivery of an order from before the shop kept its orders here: for lead times and prices, never for stock."""
+    """A delivery of an order from before the shop kept its orders here: for lead times, never for stock."""
 
     supplier = models.ForeignKey("shop.Supplier", on_delete=models.PROTECT, related_name="past_purchases")
     component = models.ForeignKey("shop.Component", on_delete=models.PROTECT, related_name="past_purchases")

@@ -178,7 +178,7 @@ def _parts(change: ChangeOrder, before: Option, after: Option) -> Iterable[PartM
     names = {part.code: part.name for part in (*before.parts, *after.parts)}
     less = [need.component for code, need in needs.items() if was.get(code, NONE) > now.get(code, NONE)]
     lines = open_lines([component.pk for component in less]) if less else []
-    stores = Stores() if lines else None
+    stores = Stores([component.pk for component in less]) if lines else None
     for code in dict.fromkeys((*now, *was)):
         if was.get(code, NONE) != now.get(code, NONE):
             need = needs.get(code)

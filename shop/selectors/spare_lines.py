@@ -36,20 +36,27 @@ class SpareLine:
 def spare_lines() -> tuple[SpareLine, ...]:
     """What accepted change orders to open builds took off and is still on order. A fixed number of queries."""
     taken = _taken_off()
-    if not taken:
+    lines = open_lines(taken) if taken else []
+    if not lines:
         return ()
-    lines, stores = open_lines(taken), Stores()
     components = {line.component_id: line.component for line, _ in lines}
+    stores = Stores(list(components))
     found: list[SpareLine] = []
     for pk, component in components.items():
-        row = stores.row(component)
-        mine = [each for each in lines if each[0].component_id == pk]
-        drafted = sum((left for line, left in mine if line.order.state == OrderState.DRAFT), NONE)
-        spare = row.free + row.on_order + drafted - row.short - component.keep_on_shelf
         off = sum((quantity for _, quantity in taken[pk]), NONE)
-        changes = tuple(change for change, _ in taken[pk])
-        found += spread(mine, min(spare, off), changes)
+        found += _spare_on(lines, component, stores, off, changes=tuple(change for change, _ in taken[pk]))
     return tuple(sorted(found, key=lambda each: each.line.pk))
+
+
+def spare_after(
+    component: Component,
+    freed: Decimal,
+    off: Decimal,
+    stores: Stores,
+    lines: Iterable[tuple[PurchaseOrderLine, Decimal]],
+) -> list[SpareLine]:
+    """What would be spare on these lines if a build gave up `off` units, `freed` of them on the shelf."""
+    return _spare_on(lines, component, stores, off, given_up=off, freed=freed)
 
 
 def open_lines(components: Iterable[int]) -> list[tuple[PurchaseOrderLine, Decimal]]:
@@ -61,12 +68,28 @@ def open_lines(components: Iterable[int]) -> list[tuple[PurchaseOrderLine, Decim
     return [(line, left) for line, left in lefts if left > 0]
 
 
-def spread(
-    lines: Iterable[tuple[PurchaseOrderLine, Decimal]], spare: Decimal, changes: tuple[ChangeOrder, ...] = ()
+def _spare_on(
+    lines: Iterable[tuple[PurchaseOrderLine, Decimal]],
+    component: Component,
+    stores: Stores,
+    most: Decimal,
+    *,
+    given_up: Decimal = NONE,
+    freed: Decimal = NONE,
+    changes: tuple[ChangeOrder, ...] = (),
 ) -> list[SpareLine]:
-    """Spare units of a component on its lines, those first that cost nothing to take off."""
+    """Up to `most` spare units of a component on its lines, those first that cost nothing to take off.
+
+    Spare is what shelf and orders hold beyond what builds and the least stock need, were `given_up` needed no more and
+    `freed` of that free on the shelf.
+    """
+    mine = [each for each in lines if each[0].component_id == component.pk]
+    drafted = sum((left for line, left in mine if line.order.state == OrderState.DRAFT), NONE)
+    row = stores.row(component)
+    short = max(row.short - (given_up - freed), NONE)
+    spare = min(row.free + freed + row.on_order + drafted - short - component.keep_on_shelf, most)
     found = []
-    for line, left in lines:
+    for line, left in mine:
         units = min(spare, left)
         if units > 0:
             found.append(SpareLine(line=line, quantity=units, rest=line.quantity - units, changes=changes))
@@ -93,18 +116,3 @@ def _taken_off() -> Mapping[int, list[tuple[ChangeOrder, Decimal]]]:
             if off > 0:
                 found.setdefault(component, []).append((change, off))
     return found
-
-
-def spare_after(
-    component: Component,
-    freed: Decimal,
-    off: Decimal,
-    stores: Stores,
-    lines: Iterable[tuple[PurchaseOrderLine, Decimal]],
-) -> list[SpareLine]:
-    """What would be spare on these lines if a build gave up `off` units, `freed` of them on the shelf."""
-    mine = [each for each in lines if each[0].component_id == component.pk]
-    drafted = sum((left for line, left in mine if line.order.state == OrderState.DRAFT), NONE)
-    row = stores.row(component)
-    short = max(row.short - (off - freed), NONE)
-    return spread(mine, min(row.free + freed + row.on_order + drafted - short - component.keep_on_shelf, off))

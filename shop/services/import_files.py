@@ -1,8 +1,9 @@
-"""A table kept between looking it over and applying it: counts and past purchases."""
+"""A file kept between looking it over and applying it, whatever it is of."""
 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from datetime import timedelta
 from pathlib import PurePath
 
@@ -19,18 +20,30 @@ KEPT = timedelta(days=2)  # a file nobody applies is thrown away after this (our
 
 
 @transaction.atomic
-def table_keep(*, subject: ImportSubject, content: bytes, filename: str, person: User) -> ImportFile:
-    """Keep a file to look it over. Older ones nobody applied go. Raises Refused for one that is too large."""
-    if len(content) > MOST_BYTES:
-        raise Refused(f"The file has {len(content):,} bytes; {MOST_BYTES:,} is the most. Cut it into parts.", "file")
-    old = timezone.now() - KEPT
-    ImportFile.objects.filter(subject=subject, applied_at__isnull=True, created_at__lt=old).delete()
+def file_keep(
+    *,
+    subject: str,
+    content: bytes,
+    filename: str,
+    person: User,
+    choices: Mapping[str, object] | None = None,
+    most_bytes: int = MOST_BYTES,
+    smaller: str = "Cut it into parts.",
+) -> ImportFile:
+    """Keep a file to look it over. Older ones nobody applied go. Raises Refused for one that is too large.
+
+    `choices` go with it to where it is applied; `smaller` says how to get below `most_bytes`.
+    """
+    if len(content) > most_bytes:
+        raise Refused(f"The file has {len(content):,} bytes; {most_bytes:,} is the most. {smaller}", "file")
+    ImportFile.objects.filter(applied_at__isnull=True, created_at__lt=timezone.now() - KEPT).delete()
     row = ImportFile(
         person=person,
         subject=subject,
-        filename=PurePath(filename.replace("\\", "/")).name[:120] or subject.label,
+        filename=PurePath(filename.replace("\\", "/")).name[:120] or ImportSubject(subject).label,
         content=content,
         sha256=hashlib.sha256(content).hexdigest(),
+        choices=dict(choices or {}),
     )
     row.full_clean(exclude=["person", "content"])
     row.save(force_insert=True)

@@ -1,42 +1,21 @@
-"""A supplier's price list: kept, looked over, applied; how its columns are headed is remembered for the next one."""
+"""A supplier's price list: looked over, applied; how its columns are headed is remembered for the next one."""
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
-from pathlib import PurePath
 
 from django.contrib.auth.models import User
 from django.db import transaction
-from django.utils import timezone
 
-from shop.importing.files import MOST_BYTES
 from shop.importing.price_list import PricePlan, plan_price_list
 from shop.importing.problems import FileError
-from shop.models import ImportFile, ImportSubject, Offer, Supplier, SupplierColumns
+from shop.models import ImportFile, Offer, Supplier, SupplierColumns
 from shop.selectors.shop import shop_today
 from shop.services.errors import Refused
 from shop.services.events import event_write
+from shop.services.import_files import file_applied, kept_file
 
 AT_ONCE = 500  # rows of one statement: SQLite takes some thousand values in it
-
-
-@transaction.atomic
-def price_list_keep(*, content: bytes, filename: str, supplier: Supplier, person: User) -> ImportFile:
-    """Keep a list to look it over. Raises Refused for one that is too large."""
-    if len(content) > MOST_BYTES:
-        raise Refused(f"The file has {len(content):,} bytes; {MOST_BYTES:,} is the most. Cut it into parts.", "file")
-    row = ImportFile(
-        person=person,
-        subject=ImportSubject.PRICES,
-        filename=PurePath(filename.replace("\\", "/")).name[:120] or "price list",
-        content=content,
-        sha256=hashlib.sha256(content).hexdigest(),
-        choices={"supplier": supplier.public_id},
-    )
-    row.full_clean(exclude=["person", "content"])
-    row.save(force_insert=True)
-    return row
 
 
 @transaction.atomic
@@ -47,7 +26,7 @@ def price_list_apply(
 
     Prices are dated today. Raises Refused when the list or the offers are not as they were shown.
     """
-    row = ImportFile.objects.select_for_update().get(pk=file.pk)
+    row = kept_file(file)
     if row.applied_at is not None:
         return row
     try:
@@ -62,12 +41,9 @@ def price_list_apply(
         raise Refused("The offers or the columns changed since the list was looked over. Look it over again.")
     _write(plan)
     SupplierColumns.objects.update_or_create(supplier=supplier, defaults={"headings": dict(plan.headings)})
-    row.applied_at = timezone.now()
-    row.outcome = f"{len(plan.changes)} changed, {plan.unchanged} unchanged, {plan.unknown} not bought there"
-    row.content = b""
-    row.save(update_fields=["applied_at", "outcome", "content"])
-    event_write(person=person, verb="price list read", subject=supplier.code, after=f"{row.filename}: {row.outcome}")
-    return row
+    outcome = f"{len(plan.changes)} changed, {plan.unchanged} unchanged, {plan.unknown} not bought there"
+    event_write(person=person, verb="price list read", subject=supplier.code, after=f"{row.filename}: {outcome}")
+    return file_applied(row, outcome)
 
 
 def _write(plan: PricePlan) -> None:

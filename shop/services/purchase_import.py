@@ -1,4 +1,4 @@
-"""Past purchases from a file: for lead times and prices. Stock on hand stays as it is."""
+"""Past purchases from a file: for lead times. Stock on hand stays as it is."""
 
 from __future__ import annotations
 

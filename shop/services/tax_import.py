@@ -1,29 +1,27 @@
-"""The tax files states publish: kept when uploaded, looked over, applied when a person has seen what they would do."""
+"""The tax files states publish: looked over, applied when a person has seen what they would do."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
-from pathlib import PurePath
 
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import QuerySet
-from django.utils import timezone
 
 from shop.importing.problems import FileError, RowProblem
-from shop.importing.sst_files import MOST_BYTES, STATE
+from shop.importing.sst_files import STATE
 from shop.importing.sst_rates import RateRow, read_rates
 from shop.importing.sst_zips import ZipCount, ZipRow, read_zips
 from shop.models import ImportFile, ImportSubject, TaxAuthority, TaxBoundary, TaxClass, TaxRate
 from shop.services.errors import Refused
 from shop.services.events import event_write
+from shop.services.import_files import file_applied, kept_file
 from shop.services.tax import tax_rate_problems, tax_rates_set
 
-KEPT = timedelta(days=2)  # a file nobody applies is thrown away after this (our own choice)
 MOST_ZIPS = 100_000  # rows kept of a boundary file; our own choice: writing them keeps others waiting some 15 s
 BATCH = 2_000
 
@@ -88,27 +86,6 @@ class ZipPlan:
         return not self.wrong and 0 < self.kept <= MOST_ZIPS
 
 
-@transaction.atomic
-def tax_file_keep(
-    *, content: bytes, filename: str, subject: str, choices: Mapping[str, object], person: User
-) -> ImportFile:
-    """Keep a file to look it over. Older files nobody applied go. Raises Refused for one that is too large."""
-    if len(content) > MOST_BYTES:
-        raise Refused(f"The file has {len(content):,} bytes; {MOST_BYTES:,} is the most. Zip it.", "file")
-    ImportFile.objects.filter(applied_at__isnull=True, created_at__lt=timezone.now() - KEPT).delete()
-    row = ImportFile(
-        person=person,
-        subject=subject,
-        filename=PurePath(filename.replace("\\", "/")).name[:120] or "file",
-        content=content,
-        sha256=hashlib.sha256(content).hexdigest(),
-        choices=dict(choices),
-    )
-    row.full_clean(exclude=["person", "content"])
-    row.save(force_insert=True)
-    return row
-
-
 def rate_plan(file: ImportFile) -> RatePlan:
     """What a kept rate file would do now. Raises FileError."""
     read = read_rates(bytes(file.content), file.filename)
@@ -162,20 +139,16 @@ def tax_file_apply(*, file: ImportFile, person: User, shown: str) -> ImportFile:
 
     Raises Refused when the file has problems, or the rates are not as they were shown.
     """
-    row = ImportFile.objects.select_for_update().get(pk=file.pk)
+    row = kept_file(file)
     if row.applied_at is not None:
         return row
     try:
-        if row.subject == ImportSubject.TAX_RATES:
-            row.outcome = _rates_apply(row, person, shown)
-        else:
-            row.outcome = _zips_apply(row, shown)
+        rates = row.subject == ImportSubject.TAX_RATES
+        outcome = _rates_apply(row, person, shown) if rates else _zips_apply(row, shown)
     except FileError as error:
         raise Refused(str(error)) from error
-    row.applied_at, row.content = timezone.now(), b""
-    row.save(update_fields=["applied_at", "outcome", "content"])
-    event_write(person=person, verb="tax file read", subject=row.filename[:60], after=row.outcome)
-    return row
+    event_write(person=person, verb="tax file read", subject=row.filename[:60], after=outcome)
+    return file_applied(row, outcome)
 
 
 def _rates_apply(file: ImportFile, person: User, shown: str) -> str:

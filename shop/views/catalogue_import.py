@@ -18,8 +18,9 @@ from shop.importing.written import FORMATS, TYPES, components_file, explained_fi
 from shop.models import Component, ImportFile, ImportSubject
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.shop import shop_today
-from shop.services.catalogue_import import import_file_apply, import_file_keep
+from shop.services.catalogue_import import import_file_apply
 from shop.services.errors import Refused
+from shop.services.import_files import file_keep
 from shop.views.answers import IN_THE_WAY, UNREADABLE, person_of
 
 
@@ -32,7 +33,9 @@ def catalogue_import(request: HttpRequest) -> HttpResponse:
         upload = form.cleaned_data["file"]
         try:
             content = upload.read(MOST_BYTES + 1)
-            kept = import_file_keep(content=content, filename=upload.name, person=person_of(request))
+            kept = file_keep(
+                subject=ImportSubject.COMPONENTS, content=content, filename=upload.name, person=person_of(request)
+            )
             return HttpResponseRedirect(reverse("catalogue-import-file", args=[kept.public_id]))
         except Refused as refusal:
             form.add_error("file", refusal.message)

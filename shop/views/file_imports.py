@@ -31,7 +31,7 @@ from shop.selectors.sheets import count_rows, purchase_rows
 from shop.selectors.shop import shop_today
 from shop.services.count_import import count_file_apply
 from shop.services.errors import Refused
-from shop.services.import_files import table_keep
+from shop.services.import_files import file_keep
 from shop.services.purchase_import import purchase_file_apply
 from shop.views.answers import IN_THE_WAY, UNREADABLE, person_of
 
@@ -91,7 +91,7 @@ def table_import(request: HttpRequest, subject: str) -> HttpResponse:
         upload = form.cleaned_data["file"]
         content = upload.read(MOST_BYTES + 1)
         try:
-            kept = table_keep(subject=about.of, content=content, filename=upload.name, person=person_of(request))
+            kept = file_keep(subject=about.of, content=content, filename=upload.name, person=person_of(request))
             return HttpResponseRedirect(reverse(f"{subject}-import-file", args=[kept.public_id]))
         except Refused as refusal:
             form.add_error("file", refusal.message)

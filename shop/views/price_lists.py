@@ -17,7 +17,8 @@ from shop.models import ImportFile, ImportSubject, Supplier, SupplierColumns
 from shop.permissions import COUNTER, OWNER, roles_required
 from shop.selectors.shop import shop_today, the_shop
 from shop.services.errors import Refused
-from shop.services.price_lists import price_list_apply, price_list_keep
+from shop.services.import_files import file_keep
+from shop.services.price_lists import price_list_apply
 from shop.views.answers import IN_THE_WAY, UNREADABLE, person_of
 
 SHOWN = 200  # changes and problems on one page; the counts say how many there are (our own choice)
@@ -33,7 +34,13 @@ def price_list(request: HttpRequest, public_id: str) -> HttpResponse:
         upload = form.cleaned_data["file"]
         try:
             content = upload.read(MOST_BYTES + 1)
-            kept = price_list_keep(content=content, filename=upload.name, supplier=supplier, person=person_of(request))
+            kept = file_keep(
+                subject=ImportSubject.PRICES,
+                content=content,
+                filename=upload.name,
+                person=person_of(request),
+                choices={"supplier": supplier.public_id},
+            )
             return HttpResponseRedirect(reverse("price-list-file", args=[public_id, kept.public_id]))
         except Refused as refusal:
             form.add_error("file", refusal.message)

@@ -18,7 +18,8 @@ from shop.models import ImportFile, ImportSubject
 from shop.permissions import OWNER, roles_required
 from shop.selectors.shop import the_shop
 from shop.services.errors import Refused
-from shop.services.tax_import import rate_plan, tax_file_apply, tax_file_keep, zip_plan
+from shop.services.import_files import file_keep
+from shop.services.tax_import import rate_plan, tax_file_apply, zip_plan
 from shop.views.answers import IN_THE_WAY, UNREADABLE, person_of
 
 SUBJECTS = (ImportSubject.TAX_RATES, ImportSubject.TAX_ZIPS)
@@ -54,12 +55,14 @@ def _kept(request: HttpRequest, form: ShopForm, subject: str) -> ImportFile | No
     upload = form.cleaned_data["file"]
     choices = {name: form.cleaned_data[name] for name in CHOSEN[ImportSubject(subject)]}
     try:
-        return tax_file_keep(
+        return file_keep(
+            subject=subject,
             content=upload.read(MOST_BYTES + 1),
             filename=upload.name,
-            subject=subject,
-            choices=choices,
             person=person_of(request),
+            choices=choices,
+            most_bytes=MOST_BYTES,
+            smaller="Zip it.",
         )
     except Refused as refusal:
         form.add_error("file", refusal.message)

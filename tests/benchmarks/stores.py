@@ -48,8 +48,8 @@ from shop.selectors.balances import stock_balances
 from shop.selectors.shop import shop_today
 from shop.services.catalogue import component_import
 from shop.services.count_import import count_file_apply
-from shop.services.import_files import table_keep
-from shop.services.price_lists import price_list_apply, price_list_keep
+from shop.services.import_files import file_keep
+from shop.services.price_lists import price_list_apply
 from shop.services.purchase_import import purchase_file_apply
 from shop.services.stock_count import stock_count, stock_receive
 from tests.shop.made_builds import ACCEPTED_AT, make_accepted, make_build
@@ -185,7 +185,7 @@ def price_list(parts: list[Component], supplier: Supplier, user: User) -> None:
     rows = [f"{part.code},{6 + number % 7}" for number, part in enumerate(parts)]
     content = "\n".join(["part,unit_cost", *rows]).encode()
     columns = {"part": "part", "unit_cost": "unit_cost"}
-    file = price_list_keep(content=content, filename="list.csv", supplier=supplier, person=user)
+    file = file_keep(subject=ImportSubject.PRICES, content=content, filename="list.csv", person=user)
     start = time.process_time()
     shown = plan_price_list(content, "list.csv", supplier, columns, shop_today())
     say(f"{f'Price list of {len(rows):,} rows looked over':<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")
@@ -207,7 +207,7 @@ def tables(parts: list[Component], supplier: Supplier, user: User) -> None:
     counted = [f"{part.code},{(there[part.pk].on_hand if part.pk in there else 0) + 1},Z{n % 40}"
                for n, part in enumerate(parts)]  # fmt: skip
     content = "\n".join(["code,counted,shelf", *counted]).encode()
-    file = table_keep(subject=ImportSubject.COUNTS, content=content, filename="count.csv", person=user)
+    file = file_keep(subject=ImportSubject.COUNTS, content=content, filename="count.csv", person=user)
     start = time.process_time()
     shown = plan_counts(content, "count.csv")
     say(f"{f'Count of {len(parts):,} rows looked over':<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")
@@ -216,7 +216,7 @@ def tables(parts: list[Component], supplier: Supplier, user: User) -> None:
     past = [f"{supplier.code},{part.code},2025-01-{n % 28 + 1:02},2025-03-{n % 28 + 1:02},1,5"
             for n, part in enumerate(parts)]  # fmt: skip
     content = "\n".join(["supplier,code,ordered_on,received_on,quantity,unit_cost", *past]).encode()
-    old = table_keep(subject=ImportSubject.PURCHASES, content=content, filename="old.csv", person=user)
+    old = file_keep(subject=ImportSubject.PURCHASES, content=content, filename="old.csv", person=user)
     start = time.process_time()
     bought = plan_purchases(content, "old.csv", shop_today())
     say(f"{f'Past purchases, {len(parts):,} rows':<44}{(time.process_time() - start) * 1000:>9.0f} ms of work")

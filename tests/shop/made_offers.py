@@ -63,6 +63,6 @@ def take(version: QuoteVersion, person: User, key: str = "till-1", **changed: An
 
 
 def take_again(version: QuoteVersion, person: User, key: str = "till-1", **changed: Any) -> DepositTaken:
-    """The same for tests that only begin with it: put back where it was taken before. No deposit is tried with it."""
+    """The same for tests that only begin with it: put back where it was taken before."""
     what = ("taken", version.pk, person.pk, key, repr(changed))
     return replayed_while_clock_stands(what, lambda: take(version, person, key, **changed))

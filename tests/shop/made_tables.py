@@ -15,7 +15,7 @@ from shop.models import ImportFile, ImportSubject
 from shop.selectors.sheets import count_rows
 from shop.selectors.shop import shop_today
 from shop.services.count_import import count_file_apply
-from shop.services.import_files import table_keep
+from shop.services.import_files import file_keep
 from shop.services.purchase_import import purchase_file_apply
 from tests.shop.importing.made_files import csv_file
 
@@ -23,7 +23,7 @@ from tests.shop.importing.made_files import csv_file
 def counted(person: User, *lines: str) -> ImportFile:
     """A count looked over and applied."""
     content = csv_file(*lines)
-    file = table_keep(subject=ImportSubject.COUNTS, content=content, filename="march.csv", person=person)
+    file = file_keep(subject=ImportSubject.COUNTS, content=content, filename="march.csv", person=person)
     return count_file_apply(file=file, person=person, shown=count_plan(*lines).fingerprint)
 
 
@@ -33,7 +33,7 @@ def count_plan(*lines: str) -> CountPlan:
 
 def bought(person: User, *lines: str) -> ImportFile:
     content = csv_file(*lines)
-    file = table_keep(subject=ImportSubject.PURCHASES, content=content, filename="old.csv", person=person)
+    file = file_keep(subject=ImportSubject.PURCHASES, content=content, filename="old.csv", person=person)
     return purchase_file_apply(file=file, person=person, shown=purchase_plan(*lines).fingerprint)
 
 

@@ -12,7 +12,7 @@ from django.contrib.auth.models import User
 from shop.models import Component, ImportFile, ImportSubject, StockMove, StockUnit
 from shop.services.count_import import count_file_apply
 from shop.services.errors import Refused
-from shop.services.import_files import table_keep
+from shop.services.import_files import file_keep
 from shop.services.stock_count import stock_receive
 from tests.shop import made_shop
 from tests.shop.importing.made_files import csv_file
@@ -43,7 +43,7 @@ def test_one_count_at_four_tills_is_posted_once(
 
 
 def _kept(till: User) -> ImportFile:
-    return table_keep(subject=ImportSubject.COUNTS, content=csv_file(*LINES), filename="march.csv", person=till)
+    return file_keep(subject=ImportSubject.COUNTS, content=csv_file(*LINES), filename="march.csv", person=till)
 
 
 def _posted() -> tuple[list[Decimal], list[str], int]:

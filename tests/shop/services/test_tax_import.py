@@ -17,7 +17,8 @@ from shop.selectors.tax import engine_tax_place
 from shop.selectors.tax_lookup import tax_lookup, zip_of
 from shop.selectors.tax_page import tax_page
 from shop.services.errors import Refused
-from shop.services.tax_import import rate_plan, tax_file_apply, tax_file_keep, zip_plan
+from shop.services.import_files import file_keep
+from shop.services.tax_import import rate_plan, tax_file_apply, zip_plan
 from shop.services.tax_places import tax_holiday_add, tax_place_of
 from tests.quoting.price.quotes import option, part, quote
 from tests.shop.importing.sst import RATES, zip_row
@@ -35,7 +36,7 @@ def owner(shop: Shop, person: Callable[[str], User]) -> User:
 
 def kept(owner: User, text: str, subject: str = "tax_rates", **choices: object) -> ImportFile:
     chosen = {"classes": ["parts"], "state_name": "Maren"} if subject == "tax_rates" else {"beginnings": []}
-    return tax_file_keep(
+    return file_keep(
         content=text.encode(), filename="f.csv", subject=subject, choices={**chosen, **choices}, person=owner
     )
 
