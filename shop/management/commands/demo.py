@@ -26,6 +26,7 @@ from shop.permissions import ROLES
 
 PASSWORD = "port-wren"  # noqa: S105 - known to everyone: it opens nothing but invented data
 DEMO_SETTINGS = "shop.settings_demo"
+STOP_S = 3  # for the worker to put its work down (our own choice)
 LOOPBACK = {"localhost", "127.0.0.1", "::1"}
 
 
@@ -115,4 +116,8 @@ def mail_worker() -> Iterator[None]:
         yield
     finally:
         worker.terminate()
-        worker.wait()
+        try:
+            worker.wait(STOP_S)
+        except subprocess.TimeoutExpired:  # compiling its loops; what it wrote is whole
+            worker.kill()
+            worker.wait()
