@@ -128,6 +128,7 @@ line_pages = [
     path(f"{step}start/", bench.step_begin, name="step-start"),
     path(f"{step}finish/", bench.step_end, name="step-finish"),
     path(f"{step}pause/", bench.step_put_down, name="step-pause"),
+    path(f"{step}reopen/", bench.step_again, name="step-reopen"),
 ]
 
 # The catalogue: what quotes are made of.

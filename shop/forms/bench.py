@@ -84,3 +84,9 @@ class PauseForm(FinishForm):
     reason = forms.CharField(label="What does it wait for", max_length=160)
 
     field_order = ["reason", "worked_h"]
+
+
+class ReopenForm(ShopForm):
+    """Why a finished step is to be done again."""
+
+    reason = forms.CharField(label="Why is it to be done again", max_length=160)

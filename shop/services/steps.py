@@ -112,7 +112,8 @@ def step_finish(*, step: BuildStep, person: User, worked_h: Decimal | None = Non
 def step_reopen(*, step: BuildStep, reason: str, person: User) -> BuildStep:
     """Take back that a step is done: it was a slip, or has to be done again. Its hours stay and count on.
 
-    A test that was passed before is to be done again too, and the build is no longer ready.
+    A test that was passed before is to be done again too, and the build is no longer ready: no storage counts until the
+    customer is told anew.
     """
     with line_lock():
         work = _work(step)
@@ -168,9 +169,19 @@ def _state_at_start(work: Work, person: User) -> None:
 
 
 def _state_back(build: Build, state: BuildState, person: User) -> None:
-    if build.finished_at is not None:
-        build.finished_at = None
-        build.save(update_fields=["finished_at"])
+    told_on = build.told_ready_on
+    if build.finished_at is not None or told_on is not None:
+        build.finished_at = build.told_ready_on = None
+        build.save(update_fields=["finished_at", "told_ready_on"])
+    if told_on is not None:
+        event_write(
+            person=person,
+            verb="told it is ready",
+            subject=build.number,
+            build=build,
+            before=str(told_on),
+            after="not ready any more: tell the customer",
+        )
     if build.state != state:
         state_set(build, state, person)
 

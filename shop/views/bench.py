@@ -12,12 +12,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shop.forms.base import ShopForm
-from shop.forms.bench import FinishForm, PauseForm, StartForm
+from shop.forms.bench import FinishForm, PauseForm, ReopenForm, StartForm
 from shop.models import Build, BuildStep
 from shop.permissions import BUILDER, COUNTER, OWNER, roles_required
 from shop.selectors.bench import hands, my_bench, person_behind
 from shop.selectors.shop import the_shop
-from shop.services.steps import step_finish, step_pause, step_start
+from shop.services.steps import step_finish, step_pause, step_reopen, step_start
 from shop.views.answers import UNREADABLE, attempt, is_htmx, page_with, person_of, posted
 from shop.views.builds import build_context
 from shop.views.steps import BENCH, StepActs, acts_of
@@ -78,6 +78,20 @@ def step_put_down(request: HttpRequest, step_id: str) -> HttpResponse:
             return HttpResponseRedirect(_address(request, step))
     context = {"step": step, "form": form, "back": _address(request, step)}
     return page_with(request, "bench/pause.html", context, form)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@roles_required(OWNER, COUNTER, BUILDER)
+def step_again(request: HttpRequest, step_id: str) -> HttpResponse:
+    step = _step(step_id)
+    form = ReopenForm(posted(request), shop=the_shop())
+    if request.method == "POST":
+        done = attempt(form, lambda values: step_reopen(step=step, person=person_of(request), **values))
+        if done:
+            messages.success(request, f"{step.label} is to do again. Its hours so far count on.")
+            return HttpResponseRedirect(_address(request, step))
+    context = {"step": step, "form": form, "back": _address(request, step)}
+    return page_with(request, "bench/reopen.html", context, form)
 
 
 def _step(step_id: str) -> BuildStep:

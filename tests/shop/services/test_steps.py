@@ -10,10 +10,12 @@ from django.contrib.auth.models import User
 from shop.models import Bench, BenchDowntime, Build, BuildStep, Component, Event, Person, Shop, StockMove
 from shop.selectors.balances import issued_by_need, reserved_by_need
 from shop.selectors.plan import line_plan
+from shop.selectors.shop import shop_today
 from shop.selectors.shop_state import shop_state
 from shop.services.build_states import build_mark_ready
 from shop.services.builds import build_hold
 from shop.services.errors import Refused
+from shop.services.invoices import build_tell_ready
 from shop.services.steps import step_finish, step_pause, step_reopen, step_start
 from shop.services.stock_count import stock_receive, stock_scrap
 from tests.shop import made_shop
@@ -293,10 +295,14 @@ def test_a_step_taken_back_counts_on_and_is_tested_again(build: Build, builder: 
     assert state(build) == "ready"
 
 
-def test_the_test_alone_taken_back(build: Build, builder: User) -> None:
+def test_the_test_alone_taken_back_and_the_customer_to_be_told_anew(build: Build, builder: User) -> None:
+    """What was told is no longer so: storage counts from the day it is told again."""
     all_done(build, builder)
+    build_tell_ready(build=build, told_on=shop_today(), person=builder)
     step_reopen(step=step(build, "road-test"), person=builder, reason="pressed by mistake")
     assert state(build) == "testing"
+    assert Build.objects.get(pk=build.pk).told_ready_on is None
+    assert Event.objects.filter(verb="told it is ready").count() == 2
     assert build.steps.exclude(state="done").get().code == "road-test"
     with pytest.raises(Refused, match="Test is not done"):
         step_reopen(step=step(build, "road-test"), person=builder, reason="again")

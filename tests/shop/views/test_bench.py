@@ -57,6 +57,7 @@ def test_who_may_work_on_steps(day: Day, client_as):
     assert_guarded(client_as, "step-start", step_id, roles=EVERYONE, post_only=True)
     assert_guarded(client_as, "step-finish", step_id, roles=EVERYONE, post_only=True)
     assert_guarded(client_as, "step-pause", step_id, roles=EVERYONE)
+    assert_guarded(client_as, "step-reopen", step_id, roles=EVERYONE)
 
 
 def test_an_account_that_is_nobody_is_told_what_to_do(shop, client_as):
@@ -140,6 +141,20 @@ def test_put_down_with_what_it_waits_for(build: Build, ana: Client):
     answer = ana.post(f"{pause}?at=bench", {"reason": "A bolt is seized", "worked_h": "2"})
     assert answer.headers["Location"] == MINE
     assert (step(build).state, step(build).actual_h) == ("todo", Decimal(2))
+
+
+def test_a_step_pressed_done_by_mistake_is_taken_back_on_the_builds_page(build: Build, ana: Client):
+    again, page = reverse("step-reopen", args=[step(build).public_id]), reverse("build", args=[build.public_id])
+    start(build, ana)
+    assert again not in text(ana.get(page))
+    ana.post(reverse("step-finish", args=[step(build).public_id]), {f"step-{step(build).public_id}-worked_h": "4"})
+    assert again in text(ana.get(page))
+    refused = ana.post(again, {"reason": "  "})
+    assert refused.status_code == 422
+    assert ana.post(again, {"reason": "The wrong bike"}).headers["Location"] == page
+    assert (step(build).state, step(build).actual_h) == ("todo", Decimal(4))
+    twice = ana.post(again, {"reason": "The wrong bike"})
+    assert (twice.status_code, "is not done" in text(twice), "The wrong bike" in text(twice)) == (422, True, True)
 
 
 def test_the_test_cannot_be_started_before_the_rest(build: Build, ana: Client):
