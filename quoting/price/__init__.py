@@ -18,11 +18,9 @@ from quoting.price.lines import percent
 from quoting.price.margins import without_costs
 from quoting.price.money import MINOR_DIGITS, minor_digits, round_money, split
 from quoting.price.pricing import (
-    PriceBreak,
     landed_cost,
     margin_of_markup,
     markup_of_margin,
-    price_at,
     price_from_margin,
     price_from_markup,
 )
@@ -37,7 +35,6 @@ __all__ = [
     "LearnedHours",
     "LineChange",
     "LineShare",
-    "PriceBreak",
     "PriceDifference",
     "ResultDifference",
     "TotalChange",
@@ -54,7 +51,6 @@ __all__ = [
     "pert_deviation_h",
     "pert_mean_h",
     "place_problems",
-    "price_at",
     "price_difference",
     "price_from_margin",
     "price_from_markup",

@@ -1,21 +1,11 @@
-"""How a unit price comes about: landed cost, markup and margin, price breaks by quantity."""
+"""How a unit price comes about: landed cost, markup and margin."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from quoting.errors import FieldProblem, RequestError
 from quoting.price.money import round_money
-
-
-@dataclass(frozen=True, kw_only=True)
-class PriceBreak:
-    """From `from_quantity` on, each unit of the whole line costs `unit_price`."""
-
-    from_quantity: Decimal
-    unit_price: Decimal
 
 
 def landed_cost(
@@ -76,15 +66,3 @@ def margin_of_markup(markup: Decimal) -> Decimal:
     if markup < 0:
         raise RequestError((FieldProblem("markup", "is negative.", "Enter zero or more."),))
     return markup / (1 + markup)
-
-
-def price_at(quantity: Decimal, list_price: Decimal, breaks: Sequence[PriceBreak]) -> Decimal:
-    """Unit price for a quantity: the break with the greatest `from_quantity` reached, else the list price [currency].
-
-    Raises: RequestError when two breaks start at the same quantity.
-    """
-    starts = [step.from_quantity for step in breaks]
-    if len(set(starts)) != len(starts):
-        raise RequestError((FieldProblem("price_breaks", "two start at the same quantity.", "Keep one of them."),))
-    reached = [step for step in breaks if step.from_quantity <= quantity]
-    return max(reached, key=lambda step: step.from_quantity).unit_price if reached else list_price

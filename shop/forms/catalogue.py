@@ -184,7 +184,9 @@ class OfferForm(ShopForm):
     unit_cost = AmountField(label="Unit cost", help_text="In the supplier's currency.")
     priced_on = DayField(label="Priced on")
     freight_share = AmountField(label="Freight per unit", initial=Decimal(0))
-    duty_rate = ShareField(label="Duty", low=Decimal(0), initial=Decimal(0), help_text="On the unit cost.")
+    duty_rate = ShareField(
+        label="Duty", low=Decimal(0), initial=Decimal(0), help_text="Settings say if freight counts."
+    )
     lead_low_days = WholeField(label="At best", required=False, high=MOST_DAYS)
     lead_days = WholeField(label="Likely", required=False, high=MOST_DAYS, help_text="Calendar days to our door.")
     lead_high_days = WholeField(label="At worst", required=False, high=MOST_DAYS)

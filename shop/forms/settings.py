@@ -105,6 +105,11 @@ class SettingsForm(ShopForm):
     margin_floor = ShareField(label="Margin asks for a decision below", low=Decimal(0), high=Decimal("99.9"))
     discount_limit = ShareField(label="Most the counter may give away", low=Decimal(0), high=ALL)
     stale_after_days = WholeField(label="A price is asked again after, days", low=Decimal(1), high=Decimal(3650))
+    duty_on_freight = forms.BooleanField(
+        label="Duty is taken on freight too",
+        required=False,
+        help_text="As in the European Union, not in the United States; ask your customs office. Costs follow it.",
+    )
     handling_days = WholeField(label="From the door to the bench, days", low=Decimal(0), high=Decimal(60))
     usable_share = ShareField(label="Of the pack's energy a rider uses", low=Decimal(1), high=ALL)
     rider_kg = MeasureField("mass", label="Rider")
@@ -153,6 +158,7 @@ class SettingsForm(ShopForm):
                 "margin_floor",
                 "discount_limit",
                 "stale_after_days",
+                "duty_on_freight",
                 "handling_days",
             ),
         ),

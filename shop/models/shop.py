@@ -113,6 +113,9 @@ class Shop(models.Model):
     margin_floor = RateField(default=Decimal("0.20"))
     discount_limit = RateField(default=Decimal("0.10"), help_text="The most the counter may give without the owner.")
     stale_after_days = models.PositiveSmallIntegerField(default=60)
+    duty_on_freight = models.BooleanField(
+        default=False, help_text="Whether customs takes its share of the freight too. Ask your customs office."
+    )
     handling_days = models.PositiveSmallIntegerField(default=1, help_text="From the door to the bench.")
     usable_share = models.FloatField(default=0.92, help_text="Share of the pack's energy a rider uses.")
     rider_kg = models.FloatField(default=80.0)

@@ -73,7 +73,11 @@ class PriceList:
         if rate is None:
             return None, f"Enter an exchange rate for {currency}: {component.code} is bought in it."
         asked = offer_cost(offer, quantity)
-        return landed_cost(asked, rate, freight=offer.freight_share, duty_rate=offer.duty_rate), ""
+        on_freight = self.shop.duty_on_freight
+        cost = landed_cost(
+            asked, rate, freight=offer.freight_share, duty_rate=offer.duty_rate, duty_on_freight=on_freight
+        )
+        return cost, ""
 
     def stale_after_days(self, offer: Offer | None) -> int:
         """How old a price may be: the supplier's figure, else the shop's."""

@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from quoting.errors import RequestError
-from quoting.price import PriceBreak, landed_cost, markup_of_margin, price_at, price_from_margin, price_from_markup
+from quoting.price import landed_cost, markup_of_margin, price_from_margin, price_from_markup
 
 D = Decimal
 
@@ -47,15 +47,3 @@ def test_a_margin_no_price_can_give_is_refused(margin: str) -> None:
 def test_a_negative_markup_is_refused() -> None:
     with pytest.raises(RequestError, match="take off with a discount"):
         price_from_markup(D(10), D("-0.01"), "USD")
-
-
-def test_the_break_reached_gives_the_price() -> None:
-    breaks = [PriceBreak(from_quantity=D(50), unit_price=D("8.00")), PriceBreak(from_quantity=D(10), unit_price=D(9))]
-    assert [price_at(D(q), D(10), breaks) for q in ("1", "9.99", "10", "49", "50", "500")] == [10, 10, 9, 9, 8, 8]
-    assert price_at(D(3), D(10), []) == 10
-
-
-def test_two_breaks_at_one_quantity_are_refused() -> None:
-    breaks = [PriceBreak(from_quantity=D(10), unit_price=D(9)), PriceBreak(from_quantity=D(10), unit_price=D(8))]
-    with pytest.raises(RequestError, match="start at the same quantity"):
-        price_at(D(1), D(10), breaks)

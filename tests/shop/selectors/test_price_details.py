@@ -44,6 +44,14 @@ def test_the_break_a_quantity_reaches_makes_cost_and_price(
     assert (made.unit_cost, made.unit_price) == (D(cost), D(price))
 
 
+def test_duty_falls_on_freight_where_the_shop_says_so(shop: Shop, cell: Component) -> None:
+    """4 and 0.10 of freight at 10 %: 4 + 0.10 + 0.40 = 4.50; on both, 4.10 × 1.10 = 4.51."""
+    Offer.objects.update(duty_rate=D("0.1"))
+    assert PriceList(shop, DAY, [cell]).price(cell).unit_cost == D("4.50")
+    shop.duty_on_freight = True
+    assert PriceList(shop, DAY, [cell]).price(cell).unit_cost == D("4.51")
+
+
 def test_a_list_price_stays_and_its_margin_follows_the_break(shop: Shop, cell: Component) -> None:
     cell.list_price = D(6)
     few, many = (PriceList(shop, DAY, [cell]).price(cell, None, D(count)) for count in (1, 480))
