@@ -14,6 +14,7 @@ from quoting.promise.odds import (
     samples_for,
     simulate_behind,
     simulate_line,
+    simulate_shop,
     to_bytes,
     warm_up,
 )
@@ -41,6 +42,7 @@ __all__ = [
     "samples_for",
     "simulate_behind",
     "simulate_line",
+    "simulate_shop",
     "to_bytes",
     "told_promise",
     "warm_up",

@@ -16,7 +16,7 @@ from quoting.odds import (
     hit_rates,
     samples_for,
     simulate_behind,
-    simulate_line,
+    simulate_shop,
     to_bytes,
 )
 from quoting.promise import prepare_shop
@@ -52,7 +52,7 @@ def _drawn(basis: OddsBasis, samples: int) -> PlanOdds | None:
     center, spread = hours_error()
     dice = Dice(samples, SEED, center, spread)
     compiled = engine().compiled
-    timelines = simulate_behind(planned, dice, basis.skills, basis.bench_types)
+    timelines, line = simulate_shop(planned, dice, basis.skills, basis.bench_types)
     few = Dice(FEW_SAMPLES, SEED, center, spread)
     log = promises_come_due()
     return PlanOdds(
@@ -67,7 +67,7 @@ def _drawn(basis: OddsBasis, samples: int) -> PlanOdds | None:
         from_level=corrected_level(log, FROM_LEVEL),
         to_level=corrected_level(log, TO_LEVEL),
         rates=[asdict(rate) for rate in hit_rates(log)],
-        line={number: to_json(odds) for number, odds in simulate_line(planned, dice).items()},
+        line={number: to_json(odds) for number, odds in line.items()},
         timelines=to_bytes(timelines),
         few_timelines=(to_bytes(simulate_behind(planned, few, basis.skills, basis.bench_types)) if compiled else b""),
     )

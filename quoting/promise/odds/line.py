@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from quoting.promise.odds.arrays import Ints, Work
 from quoting.promise.odds.dice import Dice
 from quoting.promise.odds.engine import Engine, engine
 from quoting.promise.odds.finishes import USUAL_SAMPLES, deciders_of, finish_days, odds_of
-from quoting.promise.odds.timelines import Played, Timelines, draw_line, grounds, play, timelines_of
+from quoting.promise.odds.timelines import (
+    Played,
+    Timelines,
+    draw_both,
+    draw_line,
+    grounds,
+    play,
+    timelines_of,
+)
 from quoting.promise.plan import PlannedShop
 from quoting.result import Odds
 
@@ -18,6 +28,20 @@ def simulate_line(planned: PlannedShop, dice: Dice, loops: Engine | None = None)
     ground, names = grounds(planned)
     played = play(planned, dice, ground, draw_line(planned, dice, ground, names), loops)
     return odds_of_line(timelines_of(planned, dice, ground, names, played, loops), played, loops)
+
+
+def simulate_shop(
+    planned: PlannedShop,
+    dice: Dice,
+    skills: Iterable[str] = (),
+    kinds: Iterable[str] = (),
+    loops: Engine | None = None,
+) -> tuple[Timelines, dict[str, Odds]]:
+    """What `simulate_behind` and `simulate_line` give, with the hours drawn once for both."""
+    ground, names = grounds(planned, skills, kinds)
+    behind, line = (play(planned, dice, ground, draw, loops) for draw in draw_both(planned, dice, ground, names))
+    odds = odds_of_line(timelines_of(planned, dice, ground, names, line, loops), line, loops)
+    return timelines_of(planned, dice, ground, names, behind, loops), odds
 
 
 def odds_of_line(timelines: Timelines, played: Played, loops: Engine | None = None) -> dict[str, Odds]:

@@ -75,11 +75,24 @@ def draw_line(planned: PlannedShop, dice: Dice, ground: Ground, names: Names, on
     chains = tuple(chain_of(planned, outlook, floor) for outlook in planned.outlooks)
     work = work_of(chains, names, turns=planned.shop.turns)
     lengths = [row for chain in chains for row in dice.minutes(chain)]
+    return _dealt(planned, dice, ground, (chains, work, _rows(lengths, dice.samples)), one_more)
+
+
+def draw_both(planned: PlannedShop, dice: Dice, ground: Ground, names: Names) -> tuple[Draw, Draw]:
+    """The line with the parts of one more build on order, and without: the same hours, other arrivals."""
+    behind = draw_line(planned, dice, ground, names, one_more=True)
+    return behind, _dealt(planned, dice, ground, (behind.chains, behind.work, behind.lengths), False)
+
+
+def _dealt(
+    planned: PlannedShop, dice: Dice, ground: Ground, line: tuple[tuple[Chain, ...], Work, Ints], one_more: bool
+) -> Draw:
+    chains = line[0]
     dealt, deliveries = deal(planned, dice, chains, one_more)
     gates, finish_gate, peg_gates = gates_of_chains(
         planned, dice, ground, chains, dealt, planned.bearings.calendar.first
     )
-    return Draw(chains, work, _rows(lengths, dice.samples), gates, finish_gate, peg_gates, deliveries)
+    return Draw(*line, gates, finish_gate, peg_gates, deliveries)
 
 
 def gates_of_chains(

@@ -21,6 +21,7 @@ from quoting.promise.odds import (
     odds_behind,
     simulate_behind,
     simulate_line,
+    simulate_shop,
     to_bytes,
 )
 from quoting.promise.odds.arrays import Ground
@@ -105,6 +106,15 @@ def test_one_more_build_leaves_the_timelines_as_they_are(shop: ShopState, option
         assert list(odds.days) == sorted(odds.days)
         got = insert_chain(timelines, planned, chain_of(planned, outlook, planned.floors[Pace.LIKELY]), PLAIN)
         assert (got.places.start[:, 1:] >= got.places.end[:, :-1]).all()
+
+
+@given(shop=shops())
+@settings(max_examples=25)
+def test_timelines_and_the_line_at_once_are_those_of_each_alone(shop: ShopState):
+    planned = planned_of(shop)
+    timelines, line = simulate_shop(planned, Dice(4), ("other",), loops=PLAIN)
+    assert to_bytes(timelines) == to_bytes(simulate_behind(planned, Dice(4), ("other",), loops=PLAIN))
+    assert line == simulate_line(planned, Dice(4), PLAIN)
 
 
 @pytest.mark.slow  # it compiles the loops first, where nobody has
