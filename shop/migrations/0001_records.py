@@ -1895,7 +1895,17 @@ class Migration(migrations.Migration):
             name="PromiseEntry",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
-                ("kind", models.CharField(choices=[("first", "First promise"), ("changed", "Changed")], max_length=8)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("first", "First promise"),
+                            ("agreed", "With a change order"),
+                            ("changed", "Changed"),
+                        ],
+                        max_length=8,
+                    ),
+                ),
                 ("finish_from", models.DateField()),
                 ("finish_to", models.DateField()),
                 ("reason", models.CharField(blank=True, max_length=300)),
@@ -1953,7 +1963,7 @@ class Migration(migrations.Migration):
                     models.CheckConstraint(
                         condition=models.Q(
                             models.Q(
-                                ("basis__in", ["odds", "old_odds"]),
+                                ("basis__in", ["odds", "old_odds", "person"]),
                                 ("from_level__isnull", False),
                                 ("odds__isnull", False),
                                 ("to_level__isnull", False),

@@ -173,12 +173,13 @@ class PartNeed(models.Model):
 class PromiseEntry(models.Model):
     """A finish window that was given, to whom it counts and why it changed. Append-only.
 
-    `basis` what the window was taken from. `odds` the whole distribution it was read from (a `quoting.result.Odds` as
-    JSON) and the levels [%] of its two days; empty where there were no simulated runs, or a person named the days.
+    `basis` what the window was taken from. `odds` the whole distribution that was known then (a `quoting.result.Odds`
+    as JSON) and the levels [%] of its two days, also beside days a person named; empty where no runs were known.
     """
 
     class Kind(models.TextChoices):
         FIRST = "first", "First promise"
+        AGREED = "agreed", "With a change order"
         CHANGED = "changed", "Changed"
 
     class Basis(models.TextChoices):
@@ -209,7 +210,7 @@ class PromiseEntry(models.Model):
             models.UniqueConstraint(fields=["build"], condition=Q(kind="first"), name="promise_first_once"),
             models.CheckConstraint(
                 condition=Q(
-                    basis__in=["odds", "old_odds"],
+                    basis__in=["odds", "old_odds", "person"],
                     odds__isnull=False,
                     from_level__isnull=False,
                     to_level__isnull=False,

@@ -82,7 +82,7 @@ def step_pause(*, step: BuildStep, reason: str, person: User, worked_h: Decimal 
             raise Refused(f"{row.label} is done elsewhere. Finish it when it is back.")
         reason = reason_guard(reason, "Say what it waits for.")
         row.actual_h = _hours(row, worked_h)
-        _event(row, person, "step paused", before=who_where(row), after=f"{row.actual_h} h so far", reason=reason)
+        _event(row, person, "step paused", before=who_where(row), after=_so_far(row), reason=reason)
         row.state, row.started_at, row.person, row.bench = StepState.TODO, None, None, None
         row.save(update_fields=["state", "started_at", "person", "bench", "actual_h"])
     return row
@@ -103,7 +103,7 @@ def step_finish(*, step: BuildStep, person: User, worked_h: Decimal | None = Non
         row.actual_h = _hours(row, worked_h)
         row.state, row.finished_at = StepState.DONE, timezone.now()
         row.save(update_fields=["state", "finished_at", "actual_h"])
-        _event(row, person, "step finished", after=f"{row.actual_h} h, quoted {row.quoted_h} h")
+        _event(row, person, "step finished", after=_took(row))
         if all(each.state == StepState.DONE for each in work.steps):
             _ready_if_complete(work, person)
     return row
@@ -127,7 +127,7 @@ def step_reopen(*, step: BuildStep, reason: str, person: User) -> BuildStep:
             each.state, each.started_at, each.finished_at = StepState.TODO, None, None
             each.person, each.bench = None, None
             each.save(update_fields=["state", "started_at", "finished_at", "person", "bench"])
-            _event(each, person, "step reopened", after=f"{each.actual_h} h so far", reason=reason)
+            _event(each, person, "step reopened", after=_so_far(each), reason=reason)
         is_testing = row.code == test.code or test.state == StepState.DOING
         _state_back(work.build, BuildState.TESTING if is_testing else BuildState.ON_BENCH, person)
     return row
@@ -195,8 +195,16 @@ def _ready_if_complete(work: Work, person: User) -> None:
     make_ready(work.build, left, person)
 
 
+def _so_far(row: BuildStep) -> str:
+    return "" if row.lead_days else f"{row.actual_h or 0:.2f} h so far"
+
+
+def _took(row: BuildStep) -> str:
+    return "back from outside" if row.lead_days else f"{row.actual_h:.2f} h, quoted {row.quoted_h:.2f} h"
+
+
 def _event(row: BuildStep, person: User, verb: str, *, before: str = "", after: str = "", reason: str = "") -> None:
-    text = after if after.startswith(row.label) else f"{row.label}: {after}"
+    text = after if after.startswith(row.label) else f"{row.label}: {after}" if after else row.label
     event_write(
         person=person,
         verb=verb,

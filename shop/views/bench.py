@@ -88,7 +88,7 @@ def step_again(request: HttpRequest, step_id: str) -> HttpResponse:
     if request.method == "POST":
         done = attempt(form, lambda values: step_reopen(step=step, person=person_of(request), **values))
         if done:
-            messages.success(request, f"{step.label} is to do again. Its hours so far count on.")
+            messages.success(request, f"{step.label} is to do again.")
             return HttpResponseRedirect(_address(request, step))
     context = {"step": step, "form": form, "back": _address(request, step)}
     return page_with(request, "bench/reopen.html", context, form)
