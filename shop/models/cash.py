@@ -6,6 +6,7 @@ posting balances by its form and no entry can be lopsided. Triggers refuse edits
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
@@ -24,6 +25,7 @@ class Account(models.TextChoices):
     RECEIVABLE = "receivable", "Owed by customers"
     SALES = "sales", "Sales"
     TAX = "tax", "Tax owed"
+    TAX_AHEAD = "tax_ahead", "Tax charged ahead"
     TRADE_IN = "trade_in", "Engines taken in"
     KEPT = "kept", "Deposits kept"
     STORAGE = "storage", "Storage fees"
@@ -63,8 +65,10 @@ class LedgerEntry(models.Model):
     """One event of money. `key` makes a repeated press harmless; `receipt` and `document` are gapless.
 
     `day` is the day it was received or counts for. `concerns` the invoice that is paid, credited or written off, or the
-    payment whose check has cleared; a reversal's is that of what it undoes. Triggers hold that no build's deposits and
-    no invoice's balance go below zero, and that nothing is added to an entry once a later one stands.
+    payment whose check has cleared; a reversal's is that of what it undoes. `taxed_ahead` where a place taxes at
+    payment: how much of what came in was taxed then; below zero when that was given back, kept or moved to an invoice.
+    Triggers hold that no build's deposits or tax charged ahead and no invoice's balance go below zero, and that nothing
+    is added to an entry once a later one stands.
     """
 
     public_id = models.CharField(max_length=20, unique=True, default=new_public_id, editable=False)
@@ -81,6 +85,7 @@ class LedgerEntry(models.Model):
     concerns = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="followers")
     reverses = models.OneToOneField("self", null=True, blank=True, on_delete=models.PROTECT, related_name="reversed_by")
     reason = models.CharField(max_length=200, blank=True)
+    taxed_ahead = MoneyField(default=Decimal(0))
     person = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
     key = models.CharField(max_length=80, unique=True)
 
@@ -116,6 +121,16 @@ class LedgerEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.number} {self.get_kind_display()}"
+
+    @property
+    def money_postings(self) -> list[Posting]:
+        """Its postings but those that only say when tax is due."""
+        return [row for row in self.postings.all() if Account.TAX_AHEAD not in (row.debit, row.credit)]
+
+    @property
+    def moved(self) -> Decimal:
+        """What it moved, by these postings."""
+        return sum((row.amount for row in self.money_postings), Decimal(0))
 
 
 class Posting(models.Model):
@@ -162,7 +177,8 @@ class Posting(models.Model):
 class EntryTax(models.Model):
     """One authority's part of an invoice's tax; of a credit note's, below zero. Append-only.
 
-    The sum over entries is what the account Tax owed holds.
+    `ahead` where it was charged on a payment, and below zero where it is taken back or an invoice charges it. The sum
+    over entries is what the account Tax owed holds; over those ahead, what Tax charged ahead holds.
     """
 
     entry = models.ForeignKey(LedgerEntry, on_delete=models.PROTECT, related_name="taxes")
@@ -171,6 +187,7 @@ class EntryTax(models.Model):
     level = models.CharField(max_length=20)
     taxable = MoneyField()
     amount = MoneyField()
+    ahead = models.BooleanField(default=False)
 
     class Meta:
         verbose_name_plural = "entry taxes"

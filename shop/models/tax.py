@@ -69,10 +69,23 @@ class TaxPlace(models.Model):
         ADDED = "added", "Added on top"
         INCLUDED = "included", "Included in prices"
 
+    class Point(models.TextChoices):
+        INVOICE = "invoice", "With the invoice"
+        PAYMENT = "payment", "When money is received"
+
     public_id = models.CharField(max_length=20, unique=True, default=new_public_id, editable=False)
     code = models.SlugField(max_length=40, unique=True)
     name = models.CharField(max_length=120)
     mode = models.CharField(max_length=8, choices=Mode, default=Mode.ADDED)
+    tax_point = models.CharField(
+        "tax is due",
+        max_length=8,
+        choices=Point,
+        default=Point.INVOICE,
+        help_text="With the invoice: a deposit carries no tax. When money is received: each deposit is taxed on its day "
+        "and on its amount, and the invoice takes that off. Holds for deposits taken from now on. Which of the two is "
+        "right, the tax authority decides.",
+    )
     authorities = models.ManyToManyField(TaxAuthority, through="shop.TaxPlaceAuthority", related_name="places")
 
     class Meta:

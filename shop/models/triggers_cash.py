@@ -10,6 +10,7 @@ LATER = "later entries stand; write an entry of its own"
 BELOW = "a build's deposits would go below zero"
 OTHERS = "a posting is of its entry's build and day"
 OVERPAID = "an invoice's balance would go below zero"
+AHEAD = "tax charged ahead of a build would go below zero, or above its deposits"
 
 _ENTRY = "(SELECT {column} FROM shop_ledgerentry WHERE id = NEW.entry_id)"
 _OF_BUILD = _ENTRY.format(column="build_id")
@@ -24,6 +25,7 @@ _SUM = (
     "WHERE '{account}' IN (p.debit, p.credit) AND {which})"
 )
 _HELD = _SUM.format(raises="credit", account="deposits", which=f"e.build_id = {_OF_BUILD}")
+_AHEAD = _SUM.format(raises="debit", account="tax_ahead", which=f"e.build_id = {_OF_BUILD}")
 _OWED = _SUM.format(raises="debit", account="receivable", which=f"{_INVOICE} IN (e.id, e.concerns_id)")
 
 # name: when it looks, and what it says.
@@ -40,6 +42,11 @@ GUARDS = {
     "shop_posting_overpaid_refused": (
         f"'receivable' IN (NEW.debit, NEW.credit) AND ({_INVOICE} IS NULL OR {_OWED} < 0)",
         OVERPAID,
+    ),
+    "shop_posting_ahead_refused": (
+        f"('tax_ahead' IN (NEW.debit, NEW.credit) AND ({_OF_BUILD} IS NULL OR {_AHEAD} < 0)) "
+        f"OR (NEW.debit = 'tax_ahead' AND {_AHEAD} > {_HELD})",
+        AHEAD,
     ),
 }
 
