@@ -13,6 +13,7 @@ from quoting.pack import pack_figures
 from quoting.price import price_sheet
 from quoting.promise import PlannedShop, insert, prepare, standing
 from quoting.promise.told import Simulated, told_promise
+from quoting.promise.told_standing import told_standing
 from quoting.request import POWER_COUNTS, TAX_CLASSES, CountrySheet, Option, QuoteRequest
 from quoting.result import OptionResult, QuoteResult
 from quoting.ride import ride_figures
@@ -60,7 +61,7 @@ def _option(request: QuoteRequest, option: Option, planned: PlannedShop, simulat
     charge = charge_figures(setup, pack)
     price = price_sheet(request, option)
     if request.changes:
-        promise = standing(planned, request.changes)
+        promise = told_standing(planned, request.changes, standing(planned, request.changes), simulated)
     else:
         promise = told_promise(planned, option, insert(planned, option), simulated)
     facts = Facts(

@@ -19,6 +19,7 @@ from quoting.promise.odds import (
     warm_up,
 )
 from quoting.promise.told import Simulated, causes_text, told_promise
+from quoting.promise.told_standing import told_standing
 from quoting.promise.whatif import Shift, WhatIf, what_if
 
 __all__ = [
@@ -45,6 +46,7 @@ __all__ = [
     "simulate_shop",
     "to_bytes",
     "told_promise",
+    "told_standing",
     "warm_up",
     "what_if",
 ]

@@ -12,6 +12,7 @@ SHOWN = (("", "All"), (OPEN, "Being built"), (KEPT, "Kept"), (MISSED, "Missed"),
 KINDS = (
     ("", "All windows"),
     (PromiseEntry.Kind.FIRST, "First windows"),
+    (PromiseEntry.Kind.AGREED, "With a change order"),
     (PromiseEntry.Kind.CHANGED, "Changed windows"),
 )
 

@@ -12,15 +12,15 @@ from quoting.request import Option
 from quoting.result import OptionResult
 from shop.models import Build, ChangeOrder, QuoteVersion
 from shop.selectors.balances import issued_by_need, reserved_by_need
-from shop.selectors.plan import line_plan
+from shop.selectors.odds import kept_words, simulated
 from shop.selectors.requests import quote_request
-from shop.selectors.running import Base, Window, base_of, needs_of, new_window, refusals_of
+from shop.selectors.running import Base, base_of, needs_of, refusals_of
 from shop.selectors.shop import shop_today, the_shop
 from shop.selectors.spare_lines import SpareLine, open_lines, spare_after
+from shop.selectors.standing import NO_WINDOW, Window, new_window, standing_promise, window_like
 from shop.selectors.stock import Stores
 
 NONE = Decimal(0)
-NO_WINDOW: Window = (None, None)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,6 +79,12 @@ class ChangeEffect:
         """By how much the change itself moves the expected last day."""
         before, after = self.without[1], self.expected[1]
         return (after - before).days if before and after else None
+
+    @property
+    def kept_words(self) -> str:
+        """How sure the last day promised then is: "kept in 8 of 10 runs"; empty without runs."""
+        odds = self.result.promise.odds if self.result.promise else None
+        return kept_words(odds.chance_by(self.window[1])) if odds and self.window[1] else ""
 
     @property
     def later_days(self) -> int | None:
@@ -140,11 +146,10 @@ def effect_of(
         promised, without = (change.promised_from, change.promised_to), (change.without_from, change.without_to)
         deposit = change.deposit or NONE
     else:
-        request = request or quote_request(version, with_catalogue=False)
-        result = result or quote(request).options[0]
-        plan = line_plan().build(change.build.number)
+        request, runs = request or quote_request(version, with_catalogue=False), simulated()
+        result = result or quote(request, runs).options[0]
         promised = (change.build.promised_from, change.build.promised_to)
-        without = (plan.finish_from, plan.finish_to) if plan else NO_WINDOW
+        without = window_like(standing_promise(change.build.number, runs), result.promise)
         deposit = NONE
     return _effect(change, request.options[0], result, promised, without, deposit)
 

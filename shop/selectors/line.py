@@ -13,11 +13,10 @@ from quoting.promise import moves_between
 from quoting.request import OpenBuild, ShopState
 from quoting.result import BuildPlan, LinePlan, Odds
 from shop.models import CLOSED_STATES, Build, BuildState, BuildStep, PromiseEntry, StepState
-from shop.selectors.odds import LineOdds, line_odds
+from shop.selectors.odds import LineOdds, kept_words, line_odds
 from shop.selectors.plan import line_plan, plan_basis, planned
 
 TIGHT = 0.7  # a promise kept in fewer of the runs is looked at before it breaks (our own choice)
-TENTHS = 10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,12 +52,7 @@ class LineRow:
     @property
     def chance_words(self) -> str:
         """ "kept in 7 of 10 runs"; empty without odds."""
-        if self.chance is None:
-            return ""
-        tenths = int(self.chance * TENTHS + 0.5)
-        return {0: "kept in hardly any run", TENTHS: "kept in nearly every run"}.get(
-            tenths, f"kept in {tenths} of {TENTHS} runs"
-        )
+        return "" if self.chance is None else kept_words(self.chance)
 
     @property
     def slack_days(self) -> int | None:

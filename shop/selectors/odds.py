@@ -14,6 +14,7 @@ from shop.models import LineLock, PlanOdds
 from shop.selectors.shop import shop_today
 from shop.warming import warm_in_background
 
+TENTHS = 10
 KEPT_TIMELINES = 2  # of one process: the newest and, for a moment, the one before
 HEAD = ("pk", "revision", "made_at", "compiled", "from_level", "to_level")
 LINE = (*HEAD, "day", "samples", "rates", "line")
@@ -46,6 +47,14 @@ class LineOdds:
         """The days between which a build is to be expected; None without odds."""
         odds = self.builds.get(number)
         return (odds.day_at(self.from_level), odds.day_at(self.to_level)) if odds else None
+
+
+def kept_words(chance: float) -> str:
+    """ "kept in 7 of 10 runs", of the share of runs that are done by a day [0..1]."""
+    tenths = int(chance * TENTHS + 0.5)
+    return {0: "kept in hardly any run", TENTHS: "kept in nearly every run"}.get(
+        tenths, f"kept in {tenths} of {TENTHS} runs"
+    )
 
 
 def line_odds(revision: int | None = None) -> LineOdds | None:

@@ -99,15 +99,20 @@ def _learned_already() -> float:
 
 
 def promises_come_due(shop: Shop | None = None) -> Sequence[Kept]:
-    """Promises given from fresh simulated runs whose build is finished, with the day it was."""
+    """Promises given from fresh simulated runs whose build is finished, with the day it was.
+
+    One for each build: the first, or that of its last change order, as other work was promised then. A window that was
+    moved for any other reason does not take the place of the one that was missed.
+    """
     zone = ZoneInfo((shop or the_shop()).zone)
-    rows = PromiseEntry.objects.filter(
-        basis=PromiseEntry.Basis.ODDS, build__state__in=(BuildState.READY, BuildState.HANDED_OVER)
+    rows = PromiseEntry.objects.filter(build__state__in=(BuildState.READY, BuildState.HANDED_OVER)).exclude(
+        kind=PromiseEntry.Kind.CHANGED
     )
+    agreed = {entry.build_id: entry for entry in rows.select_related("build").order_by("pk")}
     due = []
-    for entry in rows.select_related("build").order_by("pk"):
+    for entry in agreed.values():
         moment = finished_at(entry.build)
-        if moment is not None:
+        if moment is not None and entry.basis == PromiseEntry.Basis.ODDS:
             due.append(Kept(odds=from_json(Odds, entry.odds), finished=moment.astimezone(zone).date()))
     return due
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
 from decimal import Decimal
 
 from quoting import QuoteRequest, QuoteResult, from_json
@@ -15,7 +14,6 @@ from shop.models import BuildState, BuildStep, ChangeOrder, EntryKind, PartNeed,
 from shop.selectors.balances import issued_by_need
 
 NONE = Decimal(0)
-Window = tuple[date | None, date | None]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,27 +120,6 @@ def _parts_in_the_way(change: ChangeOrder, option: Option) -> list[str]:
 def begun(step: BuildStep) -> bool:
     """Whether somebody has worked on a step."""
     return step.state != StepState.TODO or step.actual_h is not None
-
-
-def new_window(promised: Window, without: Window, expected: Window) -> Window:
-    """The window a change order promises.
-
-    The promise moves by as much as the change moves the plan, so that a build that is ahead or behind stays so; but it
-    never ends before what is to be expected. Without a promise so far, or a plan, what is to be expected.
-    """
-    from_, to = expected
-    if from_ is None or to is None:
-        return None, None
-    if promised[0] is None or promised[1] is None or without[0] is None or without[1] is None:
-        return expected
-    last = max(promised[1] + (to - without[1]), to)
-    first = min(max(promised[0] + (from_ - without[0]), from_), last)
-    return first, last
-
-
-def later_by(before: date | None, after: date | None) -> timedelta | None:
-    """How much later a day is; None when either is not known."""
-    return None if before is None or after is None else after - before
 
 
 def _key(change: ChangeOrder, request: QuoteRequest) -> str:

@@ -7,16 +7,21 @@ from datetime import date
 
 from shop.models import ExpectedDateChange, Mail, PurchaseOrder
 from shop.selectors.line import LineRow, line_row, open_builds
+from shop.selectors.odds import line_odds
 from shop.selectors.plan import line_plan
 
 
 @dataclass(frozen=True, kw_only=True)
 class ToTell:
-    """One build: its row of the line, the window to promise now, and the letters it has had. `reason` of the slip."""
+    """One build: its row of the line, the window to promise now, and the letters it has had. `reason` of the slip.
+
+    `simulated` whether the window is that of fresh runs; else it runs from likely to slow hours.
+    """
 
     row: LineRow
     finish_from: date
     finish_to: date
+    simulated: bool
     reason: str
     letters: tuple[Mail, ...]
 
@@ -26,23 +31,30 @@ def to_tell(order: PurchaseOrder) -> tuple[ToTell, ...]:
     plan = line_plan()
     numbers = {build.number for build in plan.builds for part in build.parts if part.order == order.number}
     plans = {build.number: build for build in plan.builds}
-    rows = [line_row(build, plans.get(build.number)) for build in open_builds().filter(number__in=numbers)]
+    odds = line_odds(plan.revision)
+    known = odds if odds is not None and not odds.stale else None  # older runs know nothing of the slip
+    builds = list(open_builds().filter(number__in=numbers))
     reason = newest_reason(order)
     letters: dict[int, tuple[Mail, ...]] = {}
-    for mail in Mail.objects.filter(build__in=[row.build.pk for row in rows]).order_by("-at", "-pk"):
+    for mail in Mail.objects.filter(build__in=[build.pk for build in builds]).order_by("-at", "-pk"):
         if mail.build_id is not None:
             letters[mail.build_id] = (*letters.get(mail.build_id, ()), mail)
-    return tuple(
-        ToTell(
-            row=row,
-            finish_from=row.finish_from,
-            finish_to=row.finish_to,
-            reason=reason,
-            letters=letters.get(row.build.pk, ()),
-        )
-        for row in rows
-        if row.late_days and row.finish_from and row.finish_to
-    )
+    told = []
+    for build in builds:
+        sure, as_planned = (line_row(build, plans.get(build.number), each) for each in (known, None))
+        row = sure if sure.late_days else as_planned  # late by the runs or, where they are hopeful, by the slow plan
+        if row.late_days and sure.finish_from and sure.finish_to:
+            told.append(
+                ToTell(
+                    row=row,
+                    finish_from=sure.finish_from,
+                    finish_to=sure.finish_to,
+                    simulated=sure.odds is not None,
+                    reason=reason,
+                    letters=letters.get(build.pk, ()),
+                )
+            )
+    return tuple(told)
 
 
 def newest_reason(order: PurchaseOrder) -> str:

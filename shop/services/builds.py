@@ -6,13 +6,15 @@ from datetime import date
 
 from django.contrib.auth.models import User
 
-from shop.models import Build, BuildState, LineLock, PromiseEntry, StepState
+from quoting.result import Promise
+from shop.models import Build, BuildState, PromiseEntry, StepState
 from shop.selectors.balances import issued_by_need
 from shop.selectors.shop import shop_today
 from shop.services.errors import Refused
 from shop.services.events import event_write
 from shop.services.line_lock import line_lock
 from shop.services.places import line_in_order, places_give
+from shop.services.promise_basis import named_basis, promise_basis
 from shop.services.stock import reason_guard, stock_allot
 
 
@@ -69,9 +71,18 @@ def build_release(*, build: Build, person: User | None, note: str = "") -> Build
 
 
 def build_promise_change(
-    *, build: Build, finish_from: date, finish_to: date, reason: str, person: User | None
+    *,
+    build: Build,
+    finish_from: date,
+    finish_to: date,
+    reason: str,
+    person: User | None,
+    agreed: Promise | None = None,
 ) -> PromiseEntry:
-    """Promise another finish window, with the reason the customer is told. The old one stays in the history."""
+    """Promise another finish window, with the reason the customer is told. The old one stays in the history.
+
+    `agreed` what is to be expected with a change order, when that is what moves it.
+    """
     with line_lock() as lock:
         row = open_build(build)
         reason = reason_guard(reason, "Say why: the customer is told.")
@@ -83,34 +94,28 @@ def build_promise_change(
             raise Refused("The window has passed. Enter a last day from today on.", "finish_to")
         if (finish_from, finish_to) == (row.promised_from, row.promised_to):
             raise Refused("That is what was promised already.", "finish_to")
-        return _promise_written(row, finish_from, finish_to, reason, person, lock)
+        window = finish_from, finish_to
+        basis = promise_basis(agreed, window) if agreed else named_basis(row.number, window, lock.revision - 1)
+        kind = PromiseEntry.Kind.AGREED if agreed else PromiseEntry.Kind.CHANGED
+        entry = PromiseEntry(build=row, kind=kind, reason=reason, revision=lock.revision, person=person, **basis)
+        return _promise_written(row, entry, window)
 
 
-def _promise_written(
-    row: Build, finish_from: date, finish_to: date, reason: str, person: User | None, lock: LineLock
-) -> PromiseEntry:
-    entry = PromiseEntry(
-        build=row,
-        kind=PromiseEntry.Kind.CHANGED,
-        finish_from=finish_from,
-        finish_to=finish_to,
-        reason=reason,
-        revision=lock.revision,
-        person=person,
-    )
+def _promise_written(row: Build, entry: PromiseEntry, window: tuple[date, date]) -> PromiseEntry:
+    entry.finish_from, entry.finish_to = window
     entry.full_clean(exclude=["build", "person"], validate_unique=False)
     entry.save(force_insert=True)
     before = f"{row.promised_from} to {row.promised_to}" if row.promised_from else ""
-    row.promised_from, row.promised_to = finish_from, finish_to
+    row.promised_from, row.promised_to = window
     row.save(update_fields=["promised_from", "promised_to"])
     event_write(
-        person=person,
+        person=entry.person,
         verb="promise changed",
         subject=row.number,
         build=row,
         before=before,
-        after=f"{finish_from} to {finish_to}",
-        reason=reason,
+        after=f"{entry.finish_from} to {entry.finish_to}",
+        reason=entry.reason,
     )
     return entry
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from django.contrib.auth.models import User
 from django.db.models import Max
 
-from quoting import to_json
 from quoting.price import quoted_h
 from quoting.request import Option, PartLine, QuoteRequest, StepLine
 from quoting.result import PriceSheet, Promise
@@ -28,6 +27,7 @@ from shop.models import (
 )
 from shop.services.errors import Refused
 from shop.services.numbers import number_take
+from shop.services.promise_basis import promise_basis
 
 Coded = TypeVar("Coded", Skill, BenchType)
 
@@ -78,19 +78,6 @@ def promise_write(*, build: Build, promise: Promise, person: User | None, lock: 
     entry.clean_fields(exclude=["build", "person"])
     entry.save(force_insert=True)
     return entry
-
-
-def promise_basis(promise: Promise) -> dict[str, Any]:
-    """What a window was taken from, for its entry: the whole distribution, or that there was none."""
-    if promise.odds is None:
-        return {"basis": PromiseEntry.Basis.PLAN}
-    from_level, to_level = promise.levels
-    return {
-        "basis": PromiseEntry.Basis.OLD_ODDS if promise.odds.stale else PromiseEntry.Basis.ODDS,
-        "odds": to_json(promise.odds),
-        "from_level": from_level,
-        "to_level": to_level,
-    }
 
 
 def _steps_make(build: Build, steps: Sequence[StepLine], request: QuoteRequest) -> None:

@@ -14,9 +14,10 @@ from quoting.price import round_money
 from quoting.result import PriceSheet, Promise
 from shop.models import AgreedHow, Build, ChangeOrder, LedgerEntry, PromiseEntry, Quote, VersionState
 from shop.permissions import OWNER, roles_of
-from shop.selectors.plan import line_plan
-from shop.selectors.running import new_window, refusals_of
+from shop.selectors.odds import simulated
+from shop.selectors.running import refusals_of
 from shop.selectors.shop import shop_today
+from shop.selectors.standing import new_window, standing_promise
 from shop.services.builds import build_promise_change
 from shop.services.cash import amount_guard, deposit_post
 from shop.services.change_apply import needs_follow, steps_follow
@@ -141,9 +142,9 @@ def _keep_agreement(change: ChangeOrder, agreement: Agreement, person: User) -> 
 
 
 def _promise(change: ChangeOrder, offered: Promise | None, person: User) -> PromiseEntry | None:
-    """The window that was printed, or a later one where the plan has moved on since. None when it stays."""
+    """The window that was printed, or a later one where the shop has moved on since. None when it stays."""
     build = Build.objects.get(pk=change.build_id)
-    own = line_plan().build(build.number)
+    own = standing_promise(build.number, simulated())
     if own is None or own.finish_from is None or own.finish_to is None:
         blocked = own.blocked if own else ""
         raise Refused(f"There is no finish date with this change. {blocked or 'Release the build first.'}".strip())
@@ -154,7 +155,9 @@ def _promise(change: ChangeOrder, offered: Promise | None, person: User) -> Prom
     if (first, last) == (build.promised_from, build.promised_to):
         return None
     reason = f"Change order {change}: {change.reason}"[:300]
-    return build_promise_change(build=build, finish_from=first, finish_to=last, reason=reason, person=person)
+    return build_promise_change(
+        build=build, finish_from=first, finish_to=last, reason=reason, person=person, agreed=own
+    )
 
 
 def _deposit(

@@ -7,9 +7,10 @@ from decimal import Decimal
 from quoting import QuoteRequest, QuoteResult
 from quoting.price import round_money
 from shop.models import ChangeOrder, QuoteVersion
-from shop.selectors.plan import line_plan
+from shop.selectors.odds import simulated
 from shop.selectors.running import base_of, change_of, refusals_of
 from shop.selectors.shop import the_shop
+from shop.selectors.standing import standing_promise, window_like
 from shop.services.errors import Refused
 
 NONE = Decimal(0)
@@ -26,10 +27,10 @@ def change_offer_keep(*, version: QuoteVersion, request: QuoteRequest, result: Q
     found = refusals_of(change, request.options[0])
     if found:
         raise Refused(" ".join(found))
-    plan = line_plan().build(change.build.number)
+    own = standing_promise(change.build.number, simulated())
     before, after = base_of(change).result.price, result.options[0].price
     change.promised_from, change.promised_to = change.build.promised_from, change.build.promised_to
-    change.without_from, change.without_to = (plan.finish_from, plan.finish_to) if plan else (None, None)
+    change.without_from, change.without_to = window_like(own, result.options[0].promise)
     change.deposit = round_money(the_shop().change_deposit_rate * max(after.due - before.due, NONE), result.currency)
     change.full_clean(exclude=["build", "base", "version", "started_by"], validate_unique=False)
     change.save()

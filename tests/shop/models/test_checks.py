@@ -187,7 +187,7 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
         [{"from_level": 80.1}, {"from_level": 0.0}, {"to_level": 100.0}],
     ),
     "promise_entry_says_its_basis": (
-        [{"basis": "plan"}, {"basis": "odds", **FROM_ODDS}, {"basis": "old_odds", **FROM_ODDS}],
+        [{"basis": "plan"}, *({"basis": basis, **FROM_ODDS} for basis in ("odds", "old_odds", "person")), {}],
         [
             {"basis": "odds"},
             {"basis": "plan", **FROM_ODDS},

@@ -7,9 +7,12 @@ from datetime import date
 from django.core import mail as outbox
 from django.urls import reverse
 
+from quoting import from_json
+from quoting.result import Odds
 from shop.models import Build, ExpectedDateChange, Mail, PromiseEntry
 from tests.shop.made_counter import text
 from tests.shop.made_day import Day
+from tests.shop.made_odds import draw
 from tests.shop.queries import queries_of
 from tests.shop.views.guards import DESK, assert_guarded
 
@@ -59,6 +62,23 @@ def test_a_slip_leads_to_the_customers_and_is_told_once(day: Day, client_as, dja
     assert Build.objects.get(pk=day.build.pk).promised_to == draft.told.finish_to
     assert "Nobody to tell" in text(client.get(tell))
     assert "six more weeks" in text(client.get(reverse("line")))
+
+
+def test_the_new_window_is_that_of_the_runs_once_they_know_of_the_slip(day: Day, client_as):
+    cells_are_here(day)
+    client = client_as("counter")
+    draw()
+    slip(client, day)
+    tell = reverse("order-tell", args=[day.sent.public_id])
+    page = client.get(tell)
+    assert not page.context["drafts"][0].told.simulated
+    assert "being simulated anew" in text(page)
+    window = draw().line[day.build.number]
+    page = client.get(tell)
+    told = page.context["drafts"][0].told
+    odds = from_json(Odds, window)
+    assert (told.simulated, told.finish_from, told.finish_to) == (True, odds.p50, odds.p80)
+    assert "being simulated anew" not in text(page)
 
 
 def test_a_day_is_taken_back_until_something_else_was_entered(day: Day, client_as):
