@@ -2,6 +2,17 @@
 
 from __future__ import annotations
 
+from quoting.price.ahead import (
+    TaxAhead,
+    keep_rates,
+    minus,
+    negated,
+    part_of,
+    plus,
+    rates_are_same,
+    tax_of,
+    taxed_at_payment,
+)
 from quoting.price.by_line import LineShare, line_shares
 from quoting.price.deposit import deposit_on
 from quoting.price.difference import (
@@ -37,20 +48,26 @@ __all__ = [
     "LineShare",
     "PriceDifference",
     "ResultDifference",
+    "TaxAhead",
     "TotalChange",
     "deposit_on",
     "exempt_in_force",
     "in_force",
+    "keep_rates",
     "landed_cost",
     "learned_hours",
     "line_shares",
     "margin_of_markup",
     "markup_of_margin",
     "minor_digits",
+    "minus",
+    "negated",
+    "part_of",
     "percent",
     "pert_deviation_h",
     "pert_mean_h",
     "place_problems",
+    "plus",
     "price_difference",
     "price_from_margin",
     "price_from_markup",
@@ -58,8 +75,11 @@ __all__ = [
     "quantile_h",
     "quoted_h",
     "rate_problems",
+    "rates_are_same",
     "result_difference",
     "round_money",
     "split",
+    "tax_of",
+    "taxed_at_payment",
     "without_costs",
 ]

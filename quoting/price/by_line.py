@@ -39,7 +39,8 @@ def line_shares(request: QuoteRequest, sheet: PriceSheet) -> tuple[LineShare, ..
     """Take a sheet apart by lines.
 
     Parameters: `request` the sheet was made from; `sheet` with its tax known. Returns: a share for each line but the
-    discount, in the order of the lines; nets add up to `sheet.net`, taxes to each of `sheet.taxes` (largest remainder).
+    discount, in the order of the lines; nets add up to `sheet.net`, taxes to each of `sheet.taxes` (largest remainder;
+    tax of an authority that takes nothing on the lines by the rates in force goes over their amounts).
     Raises: ValueError when the sheet's tax is not known.
     """
     if sheet.tax_total is None:
@@ -54,7 +55,12 @@ def line_shares(request: QuoteRequest, sheet: PriceSheet) -> tuple[LineShare, ..
         [sum((row[at] for at, base in enumerate(bases) if base.line == index), Fraction(0)) for index in indexes]
         for row in exact
     ]
-    taxes = [split(share.amount, weights, currency) for share, weights in zip(sheet.taxes, by_line, strict=True)]
+    by_line += [[Fraction(0)] * len(indexes)] * (len(sheet.taxes) - len(by_line))
+    evenly = [Fraction(max(amounts[index], Decimal(0))) for index in indexes]
+    taxes = [
+        split(share.amount, weights if any(weights) or not share.amount else evenly, currency)
+        for share, weights in zip(sheet.taxes, by_line, strict=True)
+    ]
     shares = []
     for at, index in enumerate(indexes):
         own = tuple(row[at] for row in taxes)

@@ -1,7 +1,7 @@
 """The deposit a quote asks for.
 
-A deposit is a liability, not a sale: no tax is taken on it here; tax falls on the final invoice. Where the law taxes a
-payment when it is taken, the shop handles that in its cash book.
+A deposit is a liability, not a sale: what it asks does not depend on when tax is due. Tax falls on the final invoice,
+or, in a place that taxes at payment, on what was received: see `quoting.price.ahead`.
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ Everything is exact (Decimal, or Fraction inside a calculation) until one of the
  5. what an authority's tax was taken on, as printed beside it           quoting.price.tax
  6. a line's amount without tax where prices include it, for the margin  quoting.price.margins
  7. the deposit                                                          quoting.price.deposit
+ 8. the tax in a part of a price, where it is taxed at payment           quoting.price.ahead
 
 Hours are rounded to the shop's step in quoting.price.labour; they are not money. Splitting never rounds on its own: the
 parts add up to the whole.

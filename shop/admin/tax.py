@@ -108,4 +108,4 @@ class TaxPlaceAuthorityInline(SettingsInline):
 class TaxPlaceAdmin(SettingsAdmin):
     section = SECTION
     inlines = (TaxPlaceAuthorityInline,)
-    list_display = ("name", "code", "mode")
+    list_display = ("name", "code", "mode", "tax_point")

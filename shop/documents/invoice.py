@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from quoting.price import tax_of
 from quoting.request import Policies
 from shop.documents.columns import PrintItem
 from shop.documents.papers import Issued, Pairs, paper_head
@@ -17,7 +18,7 @@ from shop.selectors.money_facts import InvoiceFacts
 
 @dataclass(frozen=True)
 class InvoiceDocument:
-    """An invoice: what is to pay, every line, the tax, what was paid before."""
+    """An invoice: what is to pay, every line, the tax, what was paid before. `tax` what of it was charged before."""
 
     head: Head
     number: str
@@ -30,6 +31,7 @@ class InvoiceDocument:
     changes: tuple[str, ...]
     terms: tuple[PrintItem, ...]
     code: ScanCode
+    tax: tuple[Sum, ...] = ()
 
 
 def invoice_document(issued: Issued[InvoiceFacts], units: str = "us") -> InvoiceDocument:
@@ -50,6 +52,22 @@ def invoice_document(issued: Issued[InvoiceFacts], units: str = "us") -> Invoice
         changes=tuple(pen.said(text) for text in facts.changes),
         terms=_invoice_terms(facts, pen),
         code=scan_code(issued.token, f"build {facts.build}"),
+        tax=_tax_rows(facts, pen),
+    )
+
+
+def _tax_rows(facts: InvoiceFacts, pen: Pen) -> tuple[Sum, ...]:
+    """Where deposits were taxed when they were received: what of the tax this invoice still charges."""
+    if not facts.tax_ahead:
+        return ()
+    with_deposits = ", ".join(facts.taxed_with)
+    return (
+        Sum("Tax on the whole", pen.amount(facts.sheet.tax_total)),
+        Sum(
+            f"Charged with {with_deposits}" if with_deposits else "Charged with deposits",
+            pen.amount(-tax_of(facts.tax_ahead)),
+        ),
+        Sum("Charged now" if facts.tax_now >= 0 else "Taken back now", pen.amount(facts.tax_now), "strong"),
     )
 
 

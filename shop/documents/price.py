@@ -74,7 +74,7 @@ def price_block(sheet: PriceSheet, policies: Policies, pen: Pen) -> PriceBlock:
     """The price as printed. Cost and margin are taken off first."""
     sheet = without_costs(sheet)
     included = sheet.tax_mode == "included"
-    taxes = tuple(_tax(share, pen) for share in sheet.taxes if share.amount or share.rates)
+    taxes = tuple(tax_row(share, pen) for share in sheet.taxes if share.amount or share.rates)
     lines_sum = () if included else (Sum("Before tax", pen.amount(sheet.net)),)
     total_words = "Total, tax included" if sheet.taxes else "Total"
     return PriceBlock(
@@ -128,7 +128,7 @@ def _line(line: PriceLine, pen: Pen) -> PrintedLine:
     )
 
 
-def _tax(share: TaxShare, pen: Pen) -> Sum:
+def tax_row(share: TaxShare, pen: Pen) -> Sum:
     """ "Example State, 5 % on 14,023.45"."""
     rates = " and ".join(pen.percent(rate) for rate in share.rates)
     words = f"{share.authority}, {rates} on {pen.amount(share.taxable)}" if rates else share.authority

@@ -100,7 +100,9 @@ def quote_document(issued: IssuedQuote) -> QuoteDocument:
     sheets = tuple(_sheet(issued, option, item, pen) for option, item in pairs)
     deposits = {sheet.price.deposit for sheet in sheets}
     asked = deposits.pop() if len(deposits) == 1 else ""
-    terms = quote_terms(facts.letterhead, asked, request.day, issued.valid_until, pen)
+    terms = quote_terms(
+        facts.letterhead, asked, request.day, issued.valid_until, pen, taxed_at_payment=facts.taxed_at_payment
+    )
     cautions = tuple(PrintItem(text) for text in cautions_of(request, result, pen))
     named = f"Quote {issued.number}, version {issued.version}"
     return QuoteDocument(

@@ -7,6 +7,7 @@ from datetime import UTC
 
 from shop.documents.columns import Columns, PrintItem, print_columns
 from shop.documents.pen import Pen
+from shop.documents.price import Sum, tax_row
 from shop.documents.quote import Head, head_of
 from shop.documents.scan import ScanCode, scan_code
 from shop.documents.spelling import is_british
@@ -32,7 +33,9 @@ NEXT_KIT = (
 
 @dataclass(frozen=True)
 class ReceiptDocument:
-    """`place` and `window` empty when they are not known; `void` says so when the deposit was undone."""
+    """`place` and `window` empty when they are not known; `void` says so when the deposit was undone. `taxed` the tax
+    in it where a payment is taxed when it is received.
+    """
 
     head: Head
     number: str
@@ -51,6 +54,8 @@ class ReceiptDocument:
     void: str
     words: str = "Deposit received"
     over: str = ""
+    taxed_words: str = ""
+    taxed: tuple[Sum, ...] = ()
 
 
 def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocument:
@@ -84,6 +89,8 @@ def receipt_document(issued: IssuedReceipt, units: str = "us") -> ReceiptDocumen
         void=f"Void. This {what} was reversed on {pen.day(issued.reversed_on)}." if issued.reversed_on else "",
         words=f"{what.capitalize()} received",
         over=pen.money(facts.over) if facts.over else "",
+        taxed_words=_taxed_words(issued, what, pen),
+        taxed=_taxed(facts, pen),
     )
 
 
@@ -113,6 +120,23 @@ def _sums(issued: IssuedReceipt, pen: Pen) -> tuple[tuple[str, str], ...]:
     return ((asked, pen.amount(facts.total)), *before, (this, pen.amount(-issued.amount)), *over)
 
 
+def _taxed_words(issued: IssuedReceipt, what: str, pen: Pen) -> str:
+    """The day it is due; and of how much, where more came in than is taxed."""
+    taxed = issued.facts.taxed
+    if taxed is None:
+        return ""
+    part = "" if taxed.ahead.gross == issued.amount else f" of {pen.amount(taxed.ahead.gross)}"
+    return f"Tax in this {what}{part}, due {pen.day(taxed.day)}"
+
+
+def _taxed(facts: ReceiptFacts, pen: Pen) -> tuple[Sum, ...]:
+    if facts.taxed is None:
+        return ()
+    ahead = facts.taxed.ahead
+    without = Sum("Without tax", pen.amount(ahead.gross - ahead.tax))
+    return (without, *(tax_row(share, pen) for share in ahead.shares))
+
+
 def _terms(facts: ReceiptFacts, pen: Pen) -> tuple[PrintItem, ...]:
     if facts.invoice:
         held = "what came in beyond the invoice is held for you and given back when you ask." if facts.over else ""
@@ -121,5 +145,7 @@ def _terms(facts: ReceiptFacts, pen: Pen) -> tuple[PrintItem, ...]:
     own = (facts.letterhead.deposit_terms, parts_terms(facts.letterhead, pen), kept_terms(facts.letterhead, pen))
     held = " ".join(text for text in (f"held for build {facts.build} until the final invoice.", *own) if text)
     tax = "none is taken on a deposit; it falls on the final invoice."
+    if facts.taxed:
+        tax = "due on what is received when it is received; the final invoice takes it off. The tax authority decides."
     terms = (("Deposit", held), ("Tax", tax), *storage_terms(facts.letterhead, pen))
     return tuple(PrintItem(pen.own(text), title) for title, text in terms)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from quoting.price import tax_of
 from quoting.result import TaxShare
 from shop.documents.columns import PrintItem, print_columns
 from shop.documents.papers import CLOSING_LINE, Issued, MoneyDocument, PaperRow, PaperTable, paper_head
@@ -73,6 +74,7 @@ def refund_document(issued: Issued[RefundFacts], units: str = "us") -> MoneyDocu
             *kept,
             *left,
             Sum(f"Given back, {facts.currency}", pen.amount(facts.refunded), "strong"),
+            *(Sum(f"Tax in it, {share.authority}", pen.amount(share.amount), "tax") for share in facts.taxes),
         ),
         table=None,
         said=(*gone, f"Why: {facts.reason}", *(pen.said(text) for text in facts.why)),
@@ -95,6 +97,9 @@ def _credit_terms(facts: CreditFacts, pen: Pen) -> tuple[PrintItem, ...]:
 
 def _refund_terms(facts: RefundFacts, pen: Pen) -> tuple[PrintItem, ...]:
     tax = "whether tax is due on a deposit that is kept, the tax authority decides."
+    if facts.taxes_kept:
+        stays = pen.amount(tax_of(facts.taxes_kept))
+        tax = f"the {stays} charged on what is kept stays with the tax authority, unless it decides otherwise."
     kept = (("Tax", tax),) if facts.kept else ()
     receipt = (("Receipt", "keep this paper with the receipts of your deposits."),)
     return tuple(PrintItem(pen.own(text), title) for title, text in (*receipt, *kept))

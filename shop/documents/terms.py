@@ -9,9 +9,14 @@ from shop.documents.pen import Pen
 from shop.models import KeptBasis, RefundStage
 from shop.selectors.document_facts import Letterhead
 
+TAXED_AT_PAYMENT = "On a deposit it is due when the deposit is received; the final invoice takes that off."
 
-def quote_terms(letterhead: Letterhead, deposit: str, day: date, valid_until: date, pen: Pen) -> tuple[PrintItem, ...]:
+
+def quote_terms(
+    letterhead: Letterhead, deposit: str, day: date, valid_until: date, pen: Pen, *, taxed_at_payment: bool = False
+) -> tuple[PrintItem, ...]:
     """`deposit` as written; empty when options ask for different ones, which then stand in their comparison."""
+    on_deposit = TAXED_AT_PAYMENT if taxed_at_payment else "None is taken on the deposit."
     asked = f"{deposit}." if deposit else "as stated for the chosen option."
     own = letterhead.deposit_terms or "It gives a place in line."
     own = " ".join(text for text in (own, parts_terms(letterhead, pen), kept_terms(letterhead, pen)) if text)
@@ -28,7 +33,7 @@ def quote_terms(letterhead: Letterhead, deposit: str, day: date, valid_until: da
         (
             "Tax",
             f"shown at the rates known on {pen.day(day)}, charged at the rates on the date of supply; the tax "
-            "authority decides. None is taken on the deposit.",
+            f"authority decides. {on_deposit}",
         ),
     ]
     return tuple(PrintItem(pen.own(text), title) for title, text in terms)

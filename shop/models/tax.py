@@ -82,9 +82,9 @@ class TaxPlace(models.Model):
         max_length=8,
         choices=Point,
         default=Point.INVOICE,
-        help_text="With the invoice: a deposit carries no tax. When money is received: each deposit is taxed on its day "
-        "and on its amount, and the invoice takes that off. Holds for deposits taken from now on. Which of the two is "
-        "right, the tax authority decides.",
+        help_text="With the invoice: a deposit carries no tax. When money is received: each deposit is taxed on its "
+        "day and on its amount, and the invoice takes that off. Holds for deposits taken from now on. Which of the two "
+        "is right, the tax authority decides.",
     )
     authorities = models.ManyToManyField(TaxAuthority, through="shop.TaxPlaceAuthority", related_name="places")
 

@@ -12,7 +12,7 @@ from shop.models import CLOSED_STATES, Account, Build, Posting
 
 NONE = Decimal(0)
 MONEY = (Account.CASH, Account.CARD, Account.BANK, Account.CHECKS)
-CHARGED = (Account.SALES, Account.TAX, Account.STORAGE)
+CHARGED = (Account.SALES, Account.TAX, Account.TAX_AHEAD, Account.STORAGE)  # less what waits for its invoice
 Sums = Mapping[str, Decimal]  # account: debits less credits
 
 

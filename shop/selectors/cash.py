@@ -19,6 +19,7 @@ ASSETS = (
     Account.BANK,
     Account.CHECKS,
     Account.RECEIVABLE,
+    Account.TAX_AHEAD,
     Account.TRADE_IN,
     Account.WRITE_OFF,
 )

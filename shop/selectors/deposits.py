@@ -9,6 +9,7 @@ from decimal import Decimal
 from quoting import QuoteRequest, QuoteResult, from_json
 from quoting.errors import CalendarError
 from quoting.odds import Simulated, told_promise
+from quoting.price import TaxAhead
 from quoting.promise import insert, prepare, work_out_promise
 from quoting.request import Option
 from quoting.result import Promise
@@ -16,11 +17,14 @@ from shop.models import QuoteVersion, VersionState
 from shop.selectors.odds import simulated
 from shop.selectors.shop import shop_now, shop_today
 from shop.selectors.shop_state import only_about, shop_state
+from shop.selectors.tax_ahead import deposit_tax
 
 
 @dataclass(frozen=True, kw_only=True)
 class DepositOption:
-    """One option as offered, with its promise as of now. `due` the whole price after any allowance."""
+    """One option as offered, with its promise as of now. `due` the whole price after any allowance; `tax` in the
+    deposit where it is due when the deposit is received.
+    """
 
     key: str
     label: str
@@ -29,6 +33,7 @@ class DepositOption:
     deposit: Decimal
     offered: Promise | None
     now: Promise
+    tax: TaxAhead
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +51,7 @@ class DepositPage:
 
 def deposit_page(public_id: str) -> DepositPage:
     """An offered version by its public id. Raises QuoteVersion.DoesNotExist, also for a draft."""
-    rows = QuoteVersion.objects.select_related("quote__customer", "quote__donor__family")
+    rows = QuoteVersion.objects.select_related("quote__customer", "quote__donor__family", "tax_place")
     version = rows.exclude(state=VersionState.DRAFT).get(public_id=public_id)
     request, result = from_json(QuoteRequest, version.request), from_json(QuoteResult, version.result)
     now, runs = shop_now(), simulated()
@@ -61,6 +66,7 @@ def deposit_page(public_id: str) -> DepositPage:
                 deposit=worked.price.deposit,
                 offered=worked.promise,
                 now=promise_now(request, option, now, runs),
+                tax=deposit_tax(version, request, option, worked.price.deposit, now.date()),
             )
             for option, worked in zip(request.options, result.options, strict=True)
         ),

@@ -7,6 +7,8 @@ from datetime import date
 from decimal import Decimal
 
 from quoting import from_json
+from quoting.price import TaxAhead
+from quoting.request import TaxPlace as EngineTaxPlace
 from shop.models import (
     Build,
     Customer,
@@ -17,6 +19,7 @@ from shop.models import (
     QuoteVersion,
     RefundStage,
     Shop,
+    TaxPlace,
 )
 from shop.selectors.ledger_sums import account_held, invoice_sums
 from shop.selectors.shop import the_shop
@@ -63,13 +66,26 @@ class Decided:
 
 @dataclass(frozen=True, kw_only=True)
 class QuoteFacts:
-    """What a quote's document says besides the frozen request and result."""
+    """What a quote's document says besides the frozen request and result.
+
+    `taxed_at_payment` as its tax place said then: tax on a deposit is due when the deposit is received.
+    """
 
     letterhead: Letterhead
     addressee: Addressee
     job: str
     note: str = ""
     decisions: tuple[Decided, ...] = ()
+    taxed_at_payment: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class TaxedAtPayment:
+    """What of a payment was taxed when it was received, by the rates of `place` that were in force on `day`."""
+
+    ahead: TaxAhead
+    day: date
+    place: EngineTaxPlace
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +94,7 @@ class ReceiptFacts:
 
     `place` None: nobody kept it. `before` was received towards the build before this entry, `left` remains after it.
     For a payment on an invoice, `invoice` is its number, `total` what it asks, `before` what was paid or credited on
-    it; `over` came in beyond that and is held for the customer.
+    it; `over` came in beyond that and is held for the customer. `taxed` where it was taxed when it was received.
     """
 
     letterhead: Letterhead
@@ -97,6 +113,7 @@ class ReceiptFacts:
     is_kit: bool = False
     invoice: str = ""
     over: Decimal = Decimal(0)
+    taxed: TaxedAtPayment | None = None
 
 
 def quote_facts(version: QuoteVersion) -> QuoteFacts:
@@ -122,6 +139,7 @@ def quote_facts_now(version: QuoteVersion) -> QuoteFacts:
         job=quote.get_job_display(),
         note=version.note.strip(),
         decisions=tuple(Decided(option=key, rule=row.rule, reason=row.reason) for key, row in rows),
+        taxed_at_payment=version.tax_place is not None and version.tax_place.tax_point == TaxPlace.Point.PAYMENT,
     )
 
 
@@ -153,7 +171,7 @@ def receipt_facts_now(entry: LedgerEntry, *, place: int | None) -> ReceiptFacts:
 
 def amount_of(entry: LedgerEntry) -> Decimal:
     """What an entry moved."""
-    return sum((posting.amount for posting in entry.postings.all()), Decimal(0))
+    return entry.moved
 
 
 def letterhead_of(shop: Shop) -> Letterhead:

@@ -45,7 +45,7 @@ LEDGER_HEADINGS = (
     "receipt", "document", "concerns", "reverses", "reason", "person",
 )  # fmt: skip
 TAX_HEADINGS = ("month", "authority", "level", "documents", "taxable", "tax")
-DEPOSIT_HEADINGS = ("build", "customer", "state", "held", "first received", "days held")
+DEPOSIT_HEADINGS = ("build", "customer", "state", "held", "first received", "days held", "tax charged in it")
 MARGIN_HEADINGS = (
     "build", "customer", "job", "state", "accepted", "net agreed", "cost agreed", "margin agreed", "margin rate agreed",
     "hours quoted", "hours worked", "cost with hours worked", "margin with hours worked",
@@ -122,8 +122,9 @@ def _moment(at: datetime, zone: ZoneInfo) -> str:
 
 
 def tax(first: date, last: date) -> Export:
-    """What invoices and credit notes of the period charged, by month and authority. Its sum is what the account Tax
-    owed moved by.
+    """What was charged in the period, by month and authority: with invoices, less credit notes, and with deposits where
+    they are taxed when they are received, less what invoices took off for it. Its sum is what the account Tax owed
+    moved by.
     """
     rows = EntryTax.objects.filter(entry__day__gte=first, entry__day__lte=last)
     known = rows.order_by().aggregate(total=Sum("amount"))
@@ -138,7 +139,8 @@ def tax(first: date, last: date) -> Export:
     return Export(
         key="tax",
         label="Tax by authority",
-        about="What invoices charged less what credit notes gave back, by month and authority.",
+        about="What invoices charged less what credit notes gave back, by month and authority; also what was charged "
+        "with deposits in places that tax at payment, which the invoice then leaves out.",
         headings=TAX_HEADINGS,
         count=sums.order_by().count(),
         total=known["total"] or NONE,
@@ -148,7 +150,9 @@ def tax(first: date, last: date) -> Export:
 
 
 def deposits(day: date) -> Export:
-    """What each build has lying as a deposit at the end of a day. Its sum is what the account Deposits held holds."""
+    """What each build has lying as a deposit at the end of a day, and the tax that was charged in it at payment. The
+    sums are what the accounts Deposits held and Tax charged ahead hold.
+    """
     side = {"in": Q(credit=Account.DEPOSITS), "out": Q(debit=Account.DEPOSITS)}
     moved = Posting.objects.filter(side["in"] | side["out"], entry__day__lte=day).order_by()
     sums = moved.values("entry__build_id").annotate(
@@ -157,6 +161,7 @@ def deposits(day: date) -> Export:
         first=Min("entry__day", filter=side["in"]),
     )
     held = [row for row in sums if row["came"] != row["went"]]
+    taxed = _tax_ahead(day)
 
     def read() -> Iterator[tuple[Cell, ...]]:
         builds = Build.objects.select_related("customer").in_bulk([row["entry__build_id"] for row in held])
@@ -169,6 +174,7 @@ def deposits(day: date) -> Export:
                 row["came"] - row["went"],
                 row["first"],
                 (day - row["first"]).days if row["first"] else None,
+                taxed.get(row["entry__build_id"], NONE),
             )
 
     return Export(
@@ -181,6 +187,16 @@ def deposits(day: date) -> Export:
         total_label="held",
         rows=read,
     )
+
+
+def _tax_ahead(day: date) -> Mapping[int | None, Decimal]:
+    """Tax charged ahead of an invoice at the end of a day, by build."""
+    side = {"up": Q(debit=Account.TAX_AHEAD), "down": Q(credit=Account.TAX_AHEAD)}
+    rows = Posting.objects.filter(side["up"] | side["down"], day__lte=day).order_by().values("build_id")
+    sums = rows.annotate(
+        up=Sum("amount", filter=side["up"], default=NONE), down=Sum("amount", filter=side["down"], default=NONE)
+    )
+    return {row["build_id"]: row["up"] - row["down"] for row in sums}
 
 
 def margins(first: date, last: date) -> Export:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from quoting import QuoteRequest
-from quoting.price import PriceDifference, price_difference, price_sheet, round_money
+from quoting.price import PriceDifference, TaxAhead, price_difference, price_sheet, round_money
 from quoting.request import ExtraLine, Option
 from quoting.result import PriceSheet
 from shop.models import Build, BuildState, EntryKind, LedgerEntry
@@ -16,12 +16,11 @@ from shop.selectors.agreement import Agreed, agreed_of
 from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.ledger_sums import invoice_sums
 from shop.selectors.money_facts import CreditFacts, InvoiceFacts, PaidRow, kept_facts
-from shop.selectors.requests import engine_policies
-from shop.selectors.shop import shop_today, the_shop
-from shop.selectors.tax import engine_tax_place
+from shop.selectors.priced_on import priced_on
+from shop.selectors.shop import shop_today
+from shop.selectors.tax_ahead import TaxedRow, standing_ahead, taxed_rows, with_kept_rates
 
 NONE = Decimal(0)
-EXEMPT = ("customer_tax_exempt", "exempt_")  # how the engine's policies about an exempt customer begin
 INVOICES = (EntryKind.INVOICE, EntryKind.STORAGE)
 
 
@@ -29,7 +28,8 @@ INVOICES = (EntryKind.INVOICE, EntryKind.STORAGE)
 class InvoiceDraft:
     """What an invoice would say: priced on its day, by the tax of that day. `difference` from what was agreed.
 
-    `barred` why it can't be made, with the remedy; empty when it can.
+    `ahead` the tax charged on deposits when they were received, by the receipts in `taxed`: it comes off the tax that
+    is charged now. `barred` why it can't be made, with the remedy; empty when it can.
     """
 
     build: Build
@@ -40,6 +40,13 @@ class InvoiceDraft:
     money: BuildMoney
     deposits: tuple[PaidRow, ...]
     barred: str
+    ahead: TaxAhead
+    taxed: tuple[TaxedRow, ...]
+
+    @property
+    def tax_now(self) -> Decimal:
+        """The tax that this invoice still charges; below zero when more was charged than the price has."""
+        return (self.sheet.tax_total or NONE) - self.ahead.tax
 
     @property
     def applied(self) -> Decimal:
@@ -95,7 +102,9 @@ def invoice_draft(build: Build, *, day: date | None = None) -> InvoiceDraft:
     day = day or shop_today()
     agreed = agreed_of(build)
     request = invoice_request(build, agreed, agreed.option, day)
-    sheet = price_sheet(request, agreed.option)
+    ahead = standing_ahead(build)
+    taxed = taxed_rows(build) if ahead.gross else ()
+    sheet = with_kept_rates(request, price_sheet(request, agreed.option), ahead, taxed)
     money = build_money([build])[build.pk]
     return InvoiceDraft(
         build=build,
@@ -106,6 +115,8 @@ def invoice_draft(build: Build, *, day: date | None = None) -> InvoiceDraft:
         money=money,
         deposits=paid_rows(build),
         barred=_barred(build, sheet, money),
+        ahead=ahead,
+        taxed=taxed,
     )
 
 
@@ -120,17 +131,7 @@ def storage_draft(build: Build, days: int, fee: Decimal, *, day: date) -> tuple[
 
 def invoice_request(build: Build, agreed: Agreed, option: Option, day: date) -> QuoteRequest:
     """The agreed request as of another day: that day's tax rates, and whether the customer is exempt on it."""
-    shop, place = the_shop(), agreed.version.tax_place_id
-    now = engine_policies(shop, build.customer, day)
-    exempt = {each.name: getattr(now, each.name) for each in fields(now) if each.name.startswith(EXEMPT)}
-    policies = replace(agreed.request.policies, **exempt)
-    return replace(
-        agreed.request,
-        day=day,
-        options=(option,),
-        tax_place=engine_tax_place(place, day) if place else None,
-        policies=policies,
-    )
+    return priced_on(agreed.request, option, place=agreed.version.tax_place_id, customer=build.customer, day=day)
 
 
 def _barred(build: Build, sheet: PriceSheet, money: BuildMoney) -> str:
@@ -155,7 +156,7 @@ def paid_rows(build: Build) -> tuple[PaidRow, ...]:
             receipt=entry.receipt or "",
             day=entry.day,
             method=entry.method,
-            amount=sum((posting.amount for posting in entry.postings.all()), NONE),
+            amount=entry.moved,
         )
         for entry in rows.prefetch_related("postings")
     )

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from quoting import from_json
-from quoting.price import LineShare
+from quoting.price import LineShare, tax_of
 from quoting.result import PriceSheet, TaxShare
 from shop.models import DocumentFacts, LedgerEntry
 from shop.selectors.document_facts import Addressee, Letterhead
@@ -32,7 +32,8 @@ class InvoiceFacts:
     """An invoice as issued. `sheet` without costs; `shares` each line's part of discount and tax, for crediting it.
 
     `deposits` those received, `applied` how much of them this invoice took, `balance` what it then still asked;
-    `left_over` stayed with the shop for the customer. `changes` what is not as it was agreed, in words.
+    `left_over` stayed with the shop for the customer. `changes` what is not as it was agreed, in words. `tax_ahead` the
+    tax that was charged with the deposits of the receipts in `taxed_with`, which this invoice takes off.
     """
 
     letterhead: Letterhead
@@ -53,6 +54,13 @@ class InvoiceFacts:
     changes: tuple[str, ...] = ()
     stored_days: int = 0
     is_kit: bool = False
+    tax_ahead: tuple[TaxShare, ...] = ()
+    taxed_with: tuple[str, ...] = ()
+
+    @property
+    def tax_now(self) -> Decimal:
+        """The tax that it charges itself."""
+        return (self.sheet.tax_total or NONE) - tax_of(self.tax_ahead)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,7 +101,10 @@ class CreditFacts:
 
 @dataclass(frozen=True, kw_only=True)
 class RefundFacts:
-    """Money given back, or kept, as settled. `paid` all that was held; `why` the sums in words; `cancelled` a build."""
+    """Money given back, or kept, as settled. `paid` all that was held; `why` the sums in words; `cancelled` a build.
+
+    `taxes` of it that was charged when it was received and is taken back; `taxes_kept` that stays with the authority.
+    """
 
     letterhead: Letterhead
     addressee: Addressee
@@ -109,6 +120,8 @@ class RefundFacts:
     why: tuple[str, ...]
     reason: str
     cancelled: bool
+    taxes: tuple[TaxShare, ...] = ()
+    taxes_kept: tuple[TaxShare, ...] = ()
 
 
 def kept_facts(entry: LedgerEntry, form: type[Kept]) -> Kept:

@@ -14,6 +14,7 @@ from shop.selectors.invoices import INVOICES, invoice_owed
 from shop.selectors.ledger_sums import uncleared
 from shop.selectors.settlement import Settlement, settlement_of
 from shop.selectors.storage import StorageDue, storage_due
+from shop.selectors.tax_ahead import standing_ahead
 
 NONE = Decimal(0)
 # Paid this share of the price more than parts and hours come to so far: worth a look (our own choice).
@@ -57,7 +58,10 @@ class OpenInvoice:
 
 @dataclass(frozen=True, kw_only=True)
 class Purse:
-    """A build's money. `refundable` what would go back now: by the terms while it is open, else what is overpaid."""
+    """A build's money. `refundable` what would go back now: by the terms while it is open, else what is overpaid.
+
+    `tax_ahead` what of the deposits held is tax that was due when they were received.
+    """
 
     build: Build
     currency: str
@@ -68,6 +72,7 @@ class Purse:
     invoices: tuple[OpenInvoice, ...]
     uncleared: Decimal
     storage: StorageDue | None
+    tax_ahead: Decimal
 
     @property
     def refundable(self) -> Decimal:
@@ -113,6 +118,7 @@ def purse_of(public_id: str) -> Purse:
         ),
         uncleared=uncleared(build),
         storage=storage_due(build),
+        tax_ahead=standing_ahead(build).tax,
     )
 
 
@@ -159,7 +165,7 @@ def _entries(build: Build) -> tuple[PurseEntry, ...]:
 
 def entry_amount(entry: LedgerEntry) -> Decimal:
     """What an entry is about: an invoice's or credit note's total, else all that it moved."""
-    postings = list(entry.postings.all())
+    postings = entry.money_postings
     if entry.kind in (*INVOICES, EntryKind.CREDIT_NOTE):
         return abs(
             sum(
@@ -169,4 +175,4 @@ def entry_amount(entry: LedgerEntry) -> Decimal:
             )
             or NONE
         )
-    return sum((row.amount for row in postings), NONE)
+    return entry.moved

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from quoting.price import percent, round_money
+from quoting.price import percent, round_money, tax_of
 from shop.models import Build, KeptBasis, RefundStage
 from shop.selectors.agreement import Agreed, agreed_of
 from shop.selectors.build_money import build_money
@@ -13,6 +13,7 @@ from shop.selectors.document_facts import Letterhead, quote_facts
 from shop.selectors.ledger_sums import uncleared
 from shop.selectors.plan import line_plan
 from shop.selectors.stock import need_rows
+from shop.selectors.tax_ahead import ahead_settled, standing_ahead
 
 NONE = Decimal(0)
 
@@ -65,7 +66,10 @@ class Spent:
 
 @dataclass(frozen=True, kw_only=True)
 class Settlement:
-    """What cancelling now would do with the money. `kept` by the terms, `why` in words; `uncleared` not yet real."""
+    """What cancelling now would do with the money. `kept` by the terms, `why` in words; `uncleared` not yet real.
+
+    `tax_back` was charged on what goes back and is taken back; `tax_kept` on what is kept and stays with the authority.
+    """
 
     build: Build
     currency: str
@@ -74,6 +78,8 @@ class Settlement:
     why: tuple[str, ...]
     uncleared: Decimal
     spent: Spent
+    tax_back: Decimal = NONE
+    tax_kept: Decimal = NONE
 
     @property
     def refunded(self) -> Decimal:
@@ -87,6 +93,7 @@ def settlement_of(build: Build) -> Settlement:
     held = round_money(build_money([build])[build.pk].held, agreed.price.currency)
     terms = quote_facts(agreed.version).letterhead
     kept, why = _kept(held, terms, spent)
+    tax = ahead_settled(standing_ahead(build), held, held - kept, kept, agreed.price.currency)
     return Settlement(
         build=build,
         currency=agreed.price.currency,
@@ -95,6 +102,8 @@ def settlement_of(build: Build) -> Settlement:
         why=why,
         uncleared=round_money(min(uncleared(build), held), agreed.price.currency),
         spent=spent,
+        tax_back=tax_of(tax.back),
+        tax_kept=tax_of(tax.kept),
     )
 
 

@@ -24,6 +24,7 @@ from shop.services.events import event_write
 from shop.services.ledger import Move, entry_post, received_guard, used_already
 from shop.services.line_lock import line_lock
 from shop.services.stock import stock_allot
+from shop.services.tax_ahead import payment_ahead
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,7 @@ def _taken_before(
     build = entry.build
     if build is not None and entry.kind == EntryKind.DEPOSIT:
         asked = (version.pk, option_key, method, amount)
-        if (build.version_id, build.option_key, entry.method, entry.postings.get().amount) == asked:
+        if (build.version_id, build.option_key, entry.method, entry.moved) == asked:
             return DepositTaken(entry, build, created=False)
     raise used_already(entry)
 
@@ -145,8 +146,11 @@ def amount_guard(
 def deposit_post(
     *, build: Build, amount: Decimal, method: str, reference: str, received_on: date, person: User, key: str
 ) -> LedgerEntry:
-    """Write a deposit with its receipt number into the cash book. Call it under the line's lock."""
+    """Write a deposit with its receipt number into the cash book, taxed where the place taxes at payment. Call it under
+    the line's lock.
+    """
     received_guard(method, received_on)
+    ahead = payment_ahead(build, amount, received_on)
     entry = entry_post(
         kind=EntryKind.DEPOSIT,
         build=build,
@@ -156,6 +160,7 @@ def deposit_post(
         key=key,
         method=method,
         reference=reference,
+        ahead=ahead,
     )
-    receipt_facts_keep(entry=entry)
+    receipt_facts_keep(entry=entry, taxed=ahead.taxed)
     return entry

@@ -84,7 +84,7 @@ def deposit_correct(
         if row.kind != EntryKind.DEPOSIT or invoices_of(build):
             raise Refused("Only a deposit of a build that is not invoiced is corrected here. Undo the entry instead.")
         price = agreed_of(build).price
-        money, taken = build_money([build])[build.pk], row.postings.get().amount
+        money, taken = build_money([build])[build.pk], row.moved
         if money.held < taken:  # what is held is never below zero, not even between two entries
             gone = round_money(taken - money.held, price.currency)
             raise Refused(f"{gone} of {row.receipt} went back or was kept. Undo that entry first, then correct it.")

@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 
 from quoting import QuoteRequest, to_json
-from quoting.price import exempt_in_force, line_shares, round_money, without_costs
+from quoting.price import exempt_in_force, line_shares, negated, round_money, without_costs
 from quoting.result import PriceSheet
 from shop.models import Account, Build, BuildState, DocumentFacts, EntryKind, Job, LedgerEntry
 from shop.selectors.document_facts import addressee_of, letterhead_of
@@ -23,6 +23,7 @@ from shop.services.events import build_event, event_write
 from shop.services.ledger import Move, entry_post, made_with
 from shop.services.line_lock import line_lock
 from shop.services.stock import NONE
+from shop.services.tax_ahead import NOTHING, invoiced_ahead, lowered_ahead
 
 
 def invoice_make(*, build: Build, person: User, key: str, shown: Decimal | None = None) -> LedgerEntry:
@@ -49,6 +50,7 @@ def invoice_make(*, build: Build, person: User, key: str, shown: Decimal | None 
             key,
             changes=_changes(draft),
             held=draft.deposits,
+            taxed_with=tuple(row.receipt for row in draft.taxed),
         )
         build_event(
             build=row,
@@ -118,10 +120,12 @@ def _post(
     held: Sequence[PaidRow] = (),
     changes: tuple[str, ...] = (),
     stored_days: int = 0,
+    taxed_with: tuple[str, ...] = (),
 ) -> LedgerEntry:
     """The invoice, what is held applied to it, and what its document says."""
     day, before = shop_today(), round_money(account_held(build), sheet.currency)
     earned = Account.SALES if kind == EntryKind.INVOICE else Account.STORAGE
+    ahead = invoiced_ahead(build) if kind == EntryKind.INVOICE else NOTHING
     invoice = entry_post(
         kind=kind,
         build=build,
@@ -134,6 +138,7 @@ def _post(
         person=person,
         key=key,
         taxes=sheet.taxes,
+        ahead=ahead,
     )
     applied = min(before, sheet.due)
     deposit_apply(invoice=invoice, build=build, amount=applied, day=day, person=person, key=f"{key}:applied")
@@ -156,6 +161,8 @@ def _post(
         changes=changes,
         stored_days=stored_days,
         is_kit=build.job == Job.PARTS_KIT,
+        tax_ahead=negated(ahead.shares),
+        taxed_with=taxed_with if ahead.shares else (),
     )
     DocumentFacts.objects.create(entry=invoice, facts=to_json(facts))
     return invoice
@@ -164,7 +171,10 @@ def _post(
 def deposit_apply(
     *, invoice: LedgerEntry, build: Build, amount: Decimal, day: date, person: User, key: str
 ) -> LedgerEntry | None:
-    """Take what is held for a build off one of its invoices. Call it under the line's lock. None for nothing."""
+    """Take what is held for a build off one of its invoices. Call it under the line's lock. None for nothing.
+
+    What was taxed of it towards the build goes with it: the invoice, one for storage, has charged its own tax.
+    """
     if not amount:
         return None
     return entry_post(
@@ -175,6 +185,7 @@ def deposit_apply(
         person=person,
         key=key,
         concerns=invoice,
+        ahead=lowered_ahead(build, back=amount),
     )
 
 

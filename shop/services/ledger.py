@@ -9,15 +9,19 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
+from quoting.price import tax_of
 from quoting.result import TaxShare
-from shop.models import Build, EntryKind, EntryTax, LedgerEntry, Method, Posting
+from shop.models import Account, Build, EntryKind, EntryTax, LedgerEntry, Method, Posting
 from shop.models.cash import WITH_DOCUMENT, WITH_RECEIPT
 from shop.selectors.shop import shop_today
 from shop.services.errors import Refused
 from shop.services.numbers import number_take
+from shop.services.tax_ahead import NOTHING, AheadMove, undone_ahead
 
 DOCUMENT_RUN = {EntryKind.CREDIT_NOTE: "credit note"}  # every other document is an invoice
 KEPT_ROWS = ["build", "customer", "person", "reverses", "concerns"]  # the caller holds them: no look-up
+
+NONE = Decimal(0)
 
 # Asking for each constraint before it is held anyway takes longer than writing the entry; keys were looked at before.
 BY_THE_DATABASE = {"validate_unique": False, "validate_constraints": False}
@@ -46,8 +50,11 @@ def entry_post(
     concerns: LedgerEntry | None = None,
     reverses: LedgerEntry | None = None,
     taxes: Sequence[TaxShare] = (),
+    ahead: AheadMove = NOTHING,
 ) -> LedgerEntry:
-    """Write an entry with its numbers, postings and taxes. What raises a balance stands first among `moves`."""
+    """Write an entry with its numbers, postings and taxes. What raises a balance stands first among `moves`; what is
+    charged `ahead` of the invoice, or no longer, comes after them.
+    """
     entry = LedgerEntry(
         number=int(number_take("entry")),
         kind=kind,
@@ -61,12 +68,13 @@ def entry_post(
         reason=reason,
         concerns=concerns,
         reverses=reverses,
+        taxed_ahead=ahead.gross,
         person=person,
         key=key,
     )
     entry.full_clean(exclude=KEPT_ROWS, **BY_THE_DATABASE)
     entry.save(force_insert=True)
-    for move in moves:
+    for move in (*moves, *_ahead_moves(ahead)):
         if move.amount:
             posting = Posting(entry=entry, debit=move.debit, credit=move.credit, amount=move.amount)
             posting.full_clean(exclude=["entry", "build", "day"], **BY_THE_DATABASE)
@@ -79,18 +87,34 @@ def entry_post(
             level=share.level,
             taxable=share.taxable,
             amount=share.amount,
+            ahead=is_ahead,
         )
-        for position, share in enumerate(taxes, start=1)
+        for position, (share, is_ahead) in enumerate(
+            (*((share, False) for share in (*taxes, *ahead.kept)), *((share, True) for share in ahead.shares)), start=1
+        )
     )
     return entry
 
 
+def _ahead_moves(ahead: AheadMove) -> tuple[Move, ...]:
+    """Tax owed from the day money came; what of it stays with the authority comes off what the shop keeps."""
+    owed, kept = ahead.owed, tax_of(ahead.kept)
+    return (
+        Move(debit=Account.TAX_AHEAD, credit=Account.TAX, amount=max(owed, NONE)),
+        Move(debit=Account.TAX, credit=Account.TAX_AHEAD, amount=max(-owed, NONE)),
+        Move(debit=Account.KEPT, credit=Account.TAX_AHEAD, amount=max(kept, NONE)),
+        Move(debit=Account.TAX_AHEAD, credit=Account.KEPT, amount=max(-kept, NONE)),
+    )
+
+
 def reversal_post(*, entry: LedgerEntry, reason: str, person: User, key: str) -> LedgerEntry:
-    """Write the entry that undoes another: every posting the other way, the last one first."""
+    """Write the entry that undoes another: every posting the other way, the last one first. Of tax charged ahead what
+    no invoice has charged since.
+    """
     assert entry.build is not None  # noqa: S101 - every entry has one; for the type checker
     moves = [
         Move(debit=posting.credit, credit=posting.debit, amount=posting.amount)
-        for posting in entry.postings.order_by("-pk")
+        for posting in reversed(entry.money_postings)
     ]
     return entry_post(
         kind=EntryKind.REVERSAL,
@@ -104,6 +128,7 @@ def reversal_post(*, entry: LedgerEntry, reason: str, person: User, key: str) ->
         reason=reason,
         concerns=entry.concerns,
         reverses=entry,
+        ahead=undone_ahead(entry),
     )
 
 

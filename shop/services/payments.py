@@ -22,6 +22,7 @@ from shop.services.ledger import Move, entry_post, made_with, received_guard, us
 from shop.services.line_lock import line_lock
 from shop.services.settling import held_applied
 from shop.services.stock import NONE
+from shop.services.tax_ahead import NOTHING, AheadMove, payment_ahead
 
 
 def deposit_add(
@@ -100,6 +101,7 @@ def invoice_pay(
         received_guard(method, received_on)
         build = row.build
         assert build is not None  # noqa: S101 - an invoice has one; for the type checker
+        ahead = _over_ahead(build, amount - owed, received_on)
         entry = entry_post(
             kind=EntryKind.PAYMENT,
             build=build,
@@ -113,8 +115,9 @@ def invoice_pay(
             method=method,
             reference=reference,
             concerns=row,
+            ahead=ahead,
         )
-        receipt_facts_keep(entry=entry)
+        receipt_facts_keep(entry=entry, taxed=ahead.taxed)
         held_applied(build=build, person=person, key=key)
         build_event(
             build=build,
@@ -133,7 +136,14 @@ def _more_guard(amount: Decimal, owed: Decimal, currency: str, what: str, person
     amount_guard(amount, currency=currency, due=most, asked=NONE, person=person, allow_less=False)
 
 
+def _over_ahead(build: Build, over: Decimal, day: date) -> AheadMove:
+    """Beyond an invoice for storage it goes towards the build, as a deposit does."""
+    if over <= 0 or not build.is_open or build_money([build])[build.pk].invoiced:
+        return NOTHING
+    return payment_ahead(build, over, day)
+
+
 def _same_amount(entry: LedgerEntry, amount: Decimal) -> LedgerEntry:
-    if sum(posting.amount for posting in entry.postings.all()) != amount:
+    if entry.moved != amount:
         raise used_already(entry)
     return entry

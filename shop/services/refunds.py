@@ -7,7 +7,7 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 
 from quoting import to_json
-from quoting.price import round_money
+from quoting.price import minus, negated, round_money
 from shop.models import Account, Build, DocumentFacts, EntryKind, LedgerEntry, StepState
 from shop.permissions import OWNER, roles_of
 from shop.selectors.build_money import build_money
@@ -23,6 +23,7 @@ from shop.services.events import build_event
 from shop.services.ledger import Move, entry_post, made_with, received_guard
 from shop.services.line_lock import line_lock
 from shop.services.stock import NONE, reason_guard
+from shop.services.tax_ahead import lowered_ahead
 
 
 def build_cancel(
@@ -136,6 +137,7 @@ def _post(
     day, held = shop_today(shop), round_money(account_held(build), shop.currency)
     if back:
         received_guard(method, day)
+    ahead = lowered_ahead(build, back=back, kept=kept)
     entry = entry_post(
         kind=EntryKind.REFUND if back else EntryKind.KEPT,
         build=build,
@@ -149,6 +151,7 @@ def _post(
         method=method if back else "",
         reference=reference,
         reason=reason,
+        ahead=ahead,
     )
     facts = RefundFacts(
         letterhead=letterhead_of(shop),
@@ -165,6 +168,8 @@ def _post(
         why=why,
         reason=reason,
         cancelled=cancelled,
+        taxes=minus(negated(ahead.shares), ahead.kept),
+        taxes_kept=ahead.kept,
     )
     DocumentFacts.objects.create(entry=entry, facts=to_json(facts))
     return entry

@@ -16,6 +16,7 @@ from shop.models import EntryKind, LedgerEntry
 from shop.permissions import COUNTER, OWNER, roles_of, roles_required
 from shop.selectors.build_money import build_money
 from shop.selectors.deposits import DepositPage, deposit_page
+from shop.selectors.document_facts import receipt_facts
 from shop.selectors.shop import shop_today, the_shop
 from shop.services import cash as services
 from shop.services.cash import DepositTaken
@@ -66,7 +67,8 @@ def deposit_taken(request: HttpRequest, entry_id: str) -> HttpResponse:
     assert build is not None  # noqa: S101 - filtered above, for the type checker
     context = {
         "entry": entry,
-        "amount": sum(posting.amount for posting in entry.postings.all()),
+        "amount": entry.moved,
+        "taxed": receipt_facts(entry).taxed,
         "build": build,
         "money": build_money([build])[build.pk],
         "code": scan_code(build.link_token, f"build {build}"),

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 
-from shop.models import Build, Component, LedgerEntry, Quote, QuoteOption, QuoteVersion, Shop
+from shop.models import Build, Component, LedgerEntry, Quote, QuoteOption, QuoteVersion, Shop, TaxPlace
 from shop.services.build_states import build_mark_ready
 from shop.services.invoices import invoice_make
 from shop.services.stock_count import stock_receive
@@ -16,10 +16,12 @@ from tests.shop.made_offers import make_kit, make_part, take_again
 MOTOR = "MOT-1"  # 1450.00 and 7 % tax on parts: 1551.50; the deposit of 30 % is 465.45
 
 
-def make_draft_kit(number: str, parts: dict[Component, int], discount: bool, allowance: int) -> QuoteVersion:
-    """A parts kit not offered yet, with 5 % off or an engine taken in."""
+def make_draft_kit(
+    number: str, parts: dict[Component, int], discount: bool, allowance: int, place: TaxPlace | None = None
+) -> QuoteVersion:
+    """A parts kit not offered yet, with 5 % off or an engine taken in; at home unless a tax place is given."""
     quote = Quote.objects.create(number=number, customer=made_shop.make_customer(number), job="parts_kit")
-    version = QuoteVersion.objects.create(quote=quote, tax_place=Shop.objects.get().home_tax_place)
+    version = QuoteVersion.objects.create(quote=quote, tax_place=place or Shop.objects.get().home_tax_place)
     off = {"discount_rate": Decimal("0.05"), "discount_reason": "winter"} if discount else {}
     engine = {"allowance_amount": Decimal(allowance), "allowance_label": "Old engine"} if allowance else {}
     option = QuoteOption.objects.create(version=version, key="A", **off, **engine)

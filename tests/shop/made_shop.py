@@ -101,9 +101,9 @@ def make_routing(job: str = Job.CONVERSION) -> list[RoutingStep]:
     ]
 
 
-def make_tax_place(code: str = "port-example", *, rates: tuple[str, ...] = ("0.06", "0.01")) -> TaxPlace:
+def make_tax_place(code: str = "port-example", *, rates: tuple[str, ...] = ("0.06", "0.01"), **fields: str) -> TaxPlace:
     """A state, and a county when there is a second rate; parts taxed, everything else stated as not taxed."""
-    place = TaxPlace.objects.create(code=code, name=code.replace("-", " ").title())
+    place = TaxPlace.objects.create(code=code, name=code.replace("-", " ").title(), **fields)
     for position, rate in enumerate(rates, start=1):
         level = ("state", "county", "city")[position - 1]
         authority = TaxAuthority.objects.create(name=f"{place.name} {level}", level=level)

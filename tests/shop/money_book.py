@@ -19,7 +19,7 @@ NONE = Decimal(0)
 INVOICES = ("invoice", "storage")
 COLUMNS = (
     "pk", "debit", "credit", "amount", "entry_id", "entry__number", "entry__kind", "entry__build_id",
-    "entry__concerns_id", "entry__reverses_id", "entry__receipt", "entry__document",
+    "entry__concerns_id", "entry__reverses_id", "entry__taxed_ahead", "entry__receipt", "entry__document",
 )  # fmt: skip
 
 
@@ -37,7 +37,7 @@ class Entry:
 
     @property
     def amount(self) -> Decimal:
-        return sum((amount for _, _, amount in self.postings), NONE)
+        return sum((amount for debit, credit, amount in self.postings if "tax_ahead" not in (debit, credit)), NONE)
 
     @property
     def by_check(self) -> bool:
@@ -63,6 +63,8 @@ class Book:
         self.accounts: dict[str, Decimal] = defaultdict(Decimal)
         self.held: dict[int, Decimal] = defaultdict(Decimal)
         self.owed: dict[int, Decimal] = defaultdict(Decimal)
+        self.ahead: dict[int, Decimal] = defaultdict(Decimal)  # tax charged at payment, and on how much
+        self.taxed: dict[int, Decimal] = defaultdict(Decimal)
         self.counts: dict[str, int] = defaultdict(int)
         self.gone: set[int] = set()
         self.cleared: set[int] = set()
@@ -80,11 +82,12 @@ class Book:
         self.builds = [BuildRow(pk, state, place, told is not None) for pk, state, place, told in found]
         new = []
         for row in Posting.objects.filter(pk__gt=self.last_posting).order_by("pk").values_list(*COLUMNS):
-            self.last_posting, debit, credit, amount, pk, number, kind, build, concerns, reverses, *numbers = row
+            self.last_posting, debit, credit, amount, pk, number, kind, build, concerns, reverses, taxed, *numbers = row
             entry = self.entries.get(pk)
             if entry is None:
                 entry = self.entries[pk] = Entry(pk, number, kind, build, concerns, reverses)
                 new.append(entry)
+                self.taxed[build] += taxed
                 self._count(entry, numbers)
             assert entry is new[-1], "nothing is added to an entry once a later one stands"
             assert amount > 0, "each posting moves something"
@@ -111,6 +114,9 @@ class Book:
         self.accounts[account] += amount
         if account == "deposits":
             self.held[entry.build] -= amount
+        elif account == "tax_ahead":
+            self.ahead[entry.build] += amount
+            assert self.ahead[entry.build] >= 0, "tax charged ahead of a build never goes below zero"
         elif account == "receivable":
             invoice = entry.pk if entry.kind in INVOICES else entry.concerns
             assert invoice is not None
@@ -129,6 +135,9 @@ def step_holds(book: Book, new: Collection[Entry], drawer: Mapping[str, Decimal]
         return
     assert all(amount >= 0 for amount in book.held.values()), "deposits held for a build never go below zero"
     assert all(amount >= 0 for amount in book.owed.values()), "no invoice is paid more than it asks"
+    for pk, amount in book.taxed.items():
+        assert 0 <= amount <= book.held[pk], "tax is charged ahead on what is held, on nothing else"
+        assert amount or not book.ahead[pk], "and it goes with what it was charged on"
     owing: dict[int, Decimal] = defaultdict(Decimal)
     for invoice, amount in book.owed.items():
         owing[book.entries[invoice].build] += amount
@@ -136,4 +145,6 @@ def step_holds(book: Book, new: Collection[Entry], drawer: Mapping[str, Decimal]
     touched: list[Any] = list(Build.objects.filter(pk__in={entry.build for entry in new}))
     for pk, shown in build_money(touched).items():
         assert shown.held == book.held[pk]
-        assert not shown.invoiced or shown.owed == owing[pk]
+        assert not shown.invoiced or (shown.owed == owing[pk] and not book.ahead[pk]), (
+            "an invoice charges the whole tax"
+        )

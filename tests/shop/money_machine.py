@@ -16,7 +16,7 @@ from django.db import transaction
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from shop.models import Build, Component, LedgerEntry, Method, Quote, QuoteVersion, Shop
+from shop.models import Build, Component, LedgerEntry, Method, Quote, QuoteVersion, Shop, TaxPlace, TaxRate
 from shop.selectors.build_money import build_money
 from shop.selectors.invoices import creditable_lines, invoice_draft, invoice_owed
 from shop.selectors.settlement import settlement_of
@@ -49,7 +49,8 @@ Row = TypeVar("Row")
 STEPS = 200  # a run
 LOOK = 5
 TRIES = 3  # refused so often with nothing done since, an act waits until something else has been done
-ANEW = ("offer", "revise", "change")  # what the engine works out takes as long as ten payments: seldom
+ANEW = ("offer", "revise", "change", "rates")  # what the engine works out takes as long as ten payments: seldom
+RATES = st.sampled_from([Decimal("0.05"), Decimal("0.1"), Decimal("0.2")])
 OPEN = ("in_line", "on_bench", "testing", "ready")
 
 
@@ -75,13 +76,14 @@ def standing(*states: str) -> Callable[[Any], bool]:
 
 
 class MoneyMachine(RuleBasedStateMachine):
-    """`motor`, `owner` and `drawer_before` are set on the class by the test, which also makes the rows every run starts
-    with; each run takes back what it wrote. `asked` counts the steps, a rule that asked a service for something being
-    one; `done` what was not refused.
+    """`motor`, `owner`, `places` and `drawer_before` are set on the class by the test, which also makes the rows every
+    run starts with; each run takes back what it wrote. `asked` counts the steps, a rule that asked a service for
+    something being one; `done` what was not refused.
     """
 
     motor: Component
     owner: User
+    places: Sequence[TaxPlace]
     drawer_before: Counter[str]
     asked: Counter[str] = Counter()
     done: Counter[str] = Counter()
@@ -115,10 +117,18 @@ class MoneyMachine(RuleBasedStateMachine):
         Shop.objects.update(keep_from=keep_from, kept_basis=basis, kept_rate=Decimal("0.25"), storage_fee=Decimal(9))
 
     @when("offer")
-    @rule(units=st.integers(1, 3), discount=st.booleans(), allowance=st.integers(0, 300))
-    def offer(self, units: int, discount: bool, allowance: int) -> None:
-        version = make_draft_kit(f"Q-{Quote.objects.count() + 2}", {self.motor: units}, discount, allowance)
+    @rule(units=st.integers(1, 3), discount=st.booleans(), allowance=st.integers(0, 300), at=PICK)
+    def offer(self, units: int, discount: bool, allowance: int, at: int) -> None:
+        place = self.places[at % len(self.places)]
+        version = make_draft_kit(f"Q-{Quote.objects.count() + 2}", {self.motor: units}, discount, allowance, place)
         self.act("offer", lambda _: version_offer(version=version, person=self.owner))
+
+    @when("rates")
+    @rule(rate=RATES, at=PICK)
+    def rates(self, rate: Decimal, at: int) -> None:
+        """The authorities of a place take another rate, from now on and as if they always had."""
+        rows = TaxRate.objects.filter(authority__places=self.places[at % len(self.places)], taxed=True)
+        self.act("rates", lambda _: TaxRate.objects.filter(pk__in=rows.values("pk")).update(rate=rate))
 
     @when("revise")
     @rule(pick=PICK)
@@ -343,8 +353,8 @@ class MoneyMachine(RuleBasedStateMachine):
         return f"press {self.presses}"
 
     def amount(self, entry: LedgerEntry) -> Decimal:
-        """All that an entry moves."""
-        return sum(entry.postings.values_list("amount", flat=True), Decimal(0))
+        """All that an entry moves, tax charged ahead left aside."""
+        return entry.moved
 
     def build(
         self, pick: int, states: Sequence[str], fit: Callable[[BuildRow], bool] | None = None, *, strict: bool = False

@@ -7,15 +7,19 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
+from quoting.price import tax_of
 from shop.models import Build, Customer, DocumentFacts, EntryTax, LedgerEntry, Method, Posting
 from shop.selectors.build_money import build_money
 from shop.selectors.cash import cash_rows
+from shop.selectors.document_facts import receipt_facts
 from shop.selectors.liability import liability
 from shop.selectors.money_facts import CreditFacts, InvoiceFacts, RefundFacts, kept_facts
 from shop.selectors.shop import shop_today
 from shop.selectors.statements import build_statement, customer_statement
 
 NONE = Decimal(0)
+LEAST, MOST = Decimal("0.05"), Decimal("0.6")  # combined, of any place at any time in the random sequences
+SLACK = Decimal("0.1")  # each payment's tax is rounded by itself when the rates change in between
 Sums = dict[Any, Decimal]
 
 
@@ -56,6 +60,8 @@ def end_holds() -> None:
     for balance in cash_rows(today.replace(month=1, day=1), today).balances:
         assert abs(balance.after) == abs(accounts[balance.account]), balance.account
     assert sum(EntryTax.objects.values_list("amount", flat=True), NONE) == -accounts["tax"]
+    assert sum(EntryTax.objects.filter(ahead=True).values_list("amount", flat=True), NONE) == accounts["tax_ahead"]
+    tax_ahead_fits_what_is_held(entries, postings, held)
     for customer in Customer.objects.all():
         statement = customer_statement(customer)
         mine = {entry.pk for entry in entries.values() if entry.customer_id == customer.pk}
@@ -66,6 +72,27 @@ def end_holds() -> None:
     for build in Build.objects.select_related("customer"):
         assert build_statement(build).held == held[build.pk]
     papers_say_what_the_book_says(entries, postings)
+
+
+def tax_ahead_fits_what_is_held(
+    entries: Mapping[int, LedgerEntry], postings: list[tuple[int, str, str, Decimal]], held: Sums
+) -> None:
+    """By build, what is charged ahead lies between the lowest and the highest rates there were, on no more than is
+    held; by authority it is never below zero.
+    """
+    tax: Sums = defaultdict(Decimal)
+    gross: Sums = defaultdict(Decimal)
+    by_authority: Sums = defaultdict(Decimal)
+    for pk, debit, credit, amount in postings:
+        tax[entries[pk].build_id] += amount * ((debit == "tax_ahead") - (credit == "tax_ahead"))
+    for entry in entries.values():
+        gross[entry.build_id] += entry.taxed_ahead
+    for row in EntryTax.objects.filter(ahead=True):
+        by_authority[entries[row.entry_id].build_id, row.authority] += row.amount
+    assert all(amount >= 0 for amount in by_authority.values())
+    for build, amount in gross.items():
+        assert 0 <= amount <= held[build]
+        assert amount * LEAST / (1 + LEAST) - SLACK <= tax[build] <= amount * MOST / (1 + MOST) + SLACK
 
 
 def papers_say_what_the_book_says(
@@ -80,6 +107,13 @@ def papers_say_what_the_book_says(
             assert facts.sheet.due == moved(mine, "receivable")
             assert facts.sheet.total == facts.sheet.net + (facts.sheet.tax_total or NONE)
             assert sum((share.total for share in facts.shares), NONE) == facts.sheet.total
+            assert facts.tax_now == -moved(mine, "tax")
+            assert tax_of(facts.tax_ahead) == -moved(mine, "tax_ahead")
+            assert all(each.net >= 0 and min(each.taxes, default=NONE) >= 0 for each in facts.shares)
+        elif entry.kind in ("deposit", "payment"):
+            taxed = receipt_facts(entry).taxed
+            assert (taxed.ahead.gross if taxed else NONE) == entry.taxed_ahead
+            assert (taxed.ahead.tax if taxed else NONE) == moved(mine, "tax_ahead") == -moved(mine, "tax")
         elif entry.kind == "credit_note":
             note = kept_facts(entry, CreditFacts)
             assert note.net + note.tax == moved(mine, "sales") + moved(mine, "storage") + moved(mine, "tax")
@@ -87,7 +121,9 @@ def papers_say_what_the_book_says(
             assert note.to_customer == -moved(mine, "deposits")
         elif entry.kind in ("refund", "kept"):
             back = kept_facts(entry, RefundFacts)
-            assert (back.kept, back.refunded + back.kept) == (-moved(mine, "kept"), moved(mine, "deposits"))
+            assert back.refunded + back.kept == moved(mine, "deposits")
+            assert back.kept - tax_of(back.taxes_kept) == -moved(mine, "kept")
+            assert tax_of(back.taxes) == moved(mine, "tax")
 
 
 def numbers_have_no_gap(entries: list[LedgerEntry]) -> None:

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from shop.models import Event, Shop, TaxAuthority, TaxRate
 from tests.shop.admin.forms import errors, save, shown
@@ -101,3 +102,16 @@ def test_caps_do_not_go_with_prices_that_include_tax(owner: Client, shop: Shop) 
     found = errors(save(owner, "shop_taxplace_change", place.pk, mode="included"))
     assert list(found) == ["authority"]
     assert "set the place to tax added on top" in found["authority"][0]
+
+
+def test_the_owner_says_when_tax_is_due_and_is_told_what_it_means(owner: Client, shop: Shop) -> None:
+    place = shop.home_tax_place
+    assert place is not None
+    assert place.tax_point == "invoice"
+    page = owner.get(reverse("admin:shop_taxplace_change", args=[place.pk])).content.decode()
+    assert "each deposit is taxed on its day and on its amount" in page
+    assert "the tax authority decides" in page
+    assert save(owner, "shop_taxplace_change", place.pk, tax_point="payment").status_code == 302
+    place.refresh_from_db()
+    assert place.tax_point == "payment"
+    assert "tax_point" in errors(save(owner, "shop_taxplace_change", place.pk, tax_point="later"))

@@ -46,6 +46,17 @@ def test_no_builds_deposits_go_below_zero() -> None:
     refused("deposits would go below zero", one, "refund", ("deposits", "cash", "0.01"))
 
 
+def test_tax_charged_ahead_of_a_build_goes_neither_below_zero_nor_above_its_deposits() -> None:
+    one, two = make_build(1), make_build(2)
+    words = "tax charged ahead of a build"
+    refused(words, one, "deposit", ("tax_ahead", "tax", "0.01"))  # nothing is held yet
+    entry(one, "deposit", ("cash", "deposits", "600.00"), ("tax_ahead", "tax", "100.00"))
+    refused(words, two, "deposit", ("cash", "deposits", "1.00"), ("tax_ahead", "tax", "1.01"))
+    refused(words, two, "refund", ("tax", "tax_ahead", "0.01"))  # another build's tax helps nobody
+    refused(words, one, "refund", ("deposits", "cash", "600.00"), ("tax", "tax_ahead", "100.01"))
+    entry(one, "refund", ("deposits", "cash", "600.00"), ("tax", "tax_ahead", "100.00"))
+
+
 def test_deposits_belong_to_a_build() -> None:
     first = entry(make_build(), "deposit", ("cash", "deposits", "1.00"))
     undo = {"reverses": first, "reason": "because", "build": None}

@@ -84,12 +84,15 @@ def test_names_classes_and_limits_that_were_entered_stay(owner: User) -> None:
     TaxAuthority.objects.filter(pk=county.pk).update(name="Heron County")
     county.rates.filter(tax_class="parts", end=None).update(cap=D(5000), per_item=True)
     county.rates.filter(tax_class="freight").update(taxed=True, rate=D("0.01"))
+    place = tax_place_of(codes=WHOLE, person=owner)
+    type(place).objects.update(tax_point="payment")
     rates_read(owner, "98,00,7,0.0175,0.0175,,,20270101,29991231\n")
     county.refresh_from_db()
     newest = county.rates.get(tax_class="parts", end=None)
     assert (county.name, newest.rate, newest.cap, newest.per_item) == ("Heron County", D("0.0175"), D(5000), True)
     assert county.rates.get(tax_class="parts", begin=date(2026, 7, 1)).end == date(2026, 12, 31)
     assert county.rates.get(tax_class="freight").rate == D("0.01")
+    assert tax_place_of(codes=WHOLE, person=owner).tax_point == "payment"
 
 
 @pytest.mark.parametrize(
