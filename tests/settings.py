@@ -27,4 +27,5 @@ STATIC_ROOT = None
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = True  # look files up when asked for, or every Client() walks them all
 TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}
+MIDDLEWARE = ["tests.one_at_a_time.one_at_a_time", *MIDDLEWARE]
 DRAW_ODDS = False
