@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from quoting.promise.calendar import FAR, Calendar
@@ -106,30 +106,37 @@ def earliest(person: Lane, bench: Lane | None, ready: int, slots: int, before: i
     away_at = bisect_right(away_ends, start)
     person_at = bisect_right(person_ends, start)
     bench_at = bisect_right(bench_ends, start)
+    away_high, person_high, bench_high = len(away_ends), len(person_ends), len(bench_ends)
     while True:
-        while away_at < len(away_ends) and away_ends[away_at] <= start:
+        while away_at < away_high and away_ends[away_at] <= start:
             away_at += 1
-        if away_at < len(away_starts) and away_starts[away_at] <= start:
+        if away_at < away_high and away_starts[away_at] <= start:
             start = away_ends[away_at]
             away_at += 1
-        end = start + slots
-        over = away_at
-        while over < len(away_starts) and away_starts[over] < end:
-            end += away_ends[over] - away_starts[over]
-            over += 1
+        end = _over_leave(away_starts, away_ends, away_at, start + slots)
         if end >= before:
             return None
-        while person_at < len(person_ends) and person_ends[person_at] <= start:
+        came, reach = start, end
+        while person_at < person_high and person_starts[person_at] < reach:
+            if person_ends[person_at] > start:
+                start = person_ends[person_at]
+                reach = start + slots
             person_at += 1
-        if person_at < len(person_starts) and person_starts[person_at] < end:
-            start = person_ends[person_at]
-            continue
-        while bench_at < len(bench_ends) and bench_ends[bench_at] <= start:
+        while bench_at < bench_high and bench_starts[bench_at] < reach:
+            if bench_ends[bench_at] > start:
+                start = bench_ends[bench_at]
+                reach = start + slots
             bench_at += 1
-        if bench_at < len(bench_starts) and bench_starts[bench_at] < end:
-            start = bench_ends[bench_at]
-            continue
-        return start, end
+        if start == came:
+            return start, end
+
+
+def _over_leave(starts: Sequence[int], ends: Sequence[int], at: int, end: int) -> int:
+    """The end of work that would end at `end`, put off by the leave from `at` on that it runs into."""
+    while at < len(starts) and starts[at] < end:
+        end += ends[at] - starts[at]
+        at += 1
+    return end
 
 
 def latest(away: Spans, person_taken: Spans, bench_taken: Spans, deadline: int, slots: int, floor: int) -> int | None:

@@ -86,6 +86,8 @@ def best(
             start, end = interval
             if found is None or end < found[1] or (end == found[1] and start > found[0]):
                 found = start, end, person, bench
+                if end == ready + task.slots:  # at once and without a break: nothing is better
+                    return found
                 before = end + 1
     return found
 

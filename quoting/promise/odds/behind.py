@@ -88,12 +88,21 @@ def insert_chain(timelines: Timelines, planned: PlannedShop, chain: Chain, loops
     loops.in_parts(
         dice.samples,
         lambda low, high: loops.insert_samples(
-            ground, work, timelines.lanes, lengths, gates, finish_gate, now, low, high, SQUEEZE, places, finish
+            ground,
+            work,
+            timelines.lanes,
+            lengths,
+            gates,
+            finish_gate,
+            now,
+            low,
+            high,
+            SQUEEZE,
+            places,
+            finish,
+            at_bench,
         ),
     )
-    ready = np.concatenate((np.full((dice.samples, 1), now, np.int64), places.end[:, :-1]), axis=1)
-    if columns:
-        loops.bench_waits(ground, work, timelines.lanes, places, np.maximum(ready, gates), 0, dice.samples, at_bench)
     return Inserted(chain, places, gates, finish_gate[:, 0], finish[:, 0], peg_gates[0], at_bench)
 
 

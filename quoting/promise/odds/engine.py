@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import importlib
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields
 from threading import Lock
@@ -25,9 +25,13 @@ LAYING = (
     "worked_through", "lay_build",
 )  # fmt: skip
 PLANS = ("carry_on", "keep_frozen", "lay_line", "foresee_samples")
-GAPS = ("pack_samples", "insert_samples", "bench_waits")
+GAPS = ("pack_samples", "unpack", "no_bench_at", "insert_row", "insert_samples", "bench_waits")
 MORNING = ("in_any", "look_round", "queue_up", "plan_morning")
 WORKING = ("new_state", "pass_through", "take_up", "start_next", "work_day", "soonest", "run_shop", "run_samples")
+WITH_ARRAYS = {
+    "new_lanes", "lay_line", "foresee_samples", "pack_samples", "insert_samples", "new_state", "run_shop",
+    "run_samples", "plan_morning",
+}  # fmt: skip
 FUNCTIONS: dict[str, FunctionType] = {
     **{name: getattr(laying, name) for name in LAYING},
     **{name: getattr(plans, name) for name in PLANS},
@@ -82,14 +86,17 @@ def engine() -> Engine:
 
 def load_compiled() -> Engine | None:
     """The loops ready to be compiled, or None where numba is missing or cannot serve this machine."""
-    scope = compiled(FUNCTIONS)
+    scope = compiled(FUNCTIONS, FUNCTIONS.keys() - WITH_ARRAYS)
     return _engine("compiled", scope) if scope else None
 
 
-def compiled(functions: Mapping[str, FunctionType]) -> dict[str, Callable[..., Any]] | None:
+def compiled(
+    functions: Mapping[str, FunctionType], without_arrays: Collection[str] = ()
+) -> dict[str, Callable[..., Any]] | None:
     """Twins of plain functions that numba compiles when they are first called, or None without numba.
 
-    Parameters: `functions` by name, each after those it calls.
+    Parameters: `functions` by name, each after those it calls; `without_arrays` those that make no arrays: they are
+    compiled without counting who refers to what, which in the innermost loops costs more than the work does.
     """
     try:
         numba = importlib.import_module("numba")
@@ -100,10 +107,11 @@ def compiled(functions: Mapping[str, FunctionType]) -> dict[str, Callable[..., A
     for name, plain in functions.items():
         twin = FunctionType(plain.__code__, {**plain.__globals__, **scope}, name, plain.__defaults__)
         twin.__module__, twin.__qualname__ = plain.__module__, f"{name}_{digest}"
+        counted = {"_nrt": False} if name in without_arrays else {}
         try:
-            scope[name] = numba.njit(cache=True, nogil=True)(twin)
+            scope[name] = numba.njit(cache=True, nogil=True, **counted)(twin)
         except RuntimeError:  # no folder to keep compiled code in: compile at every start
-            scope[name] = numba.njit(nogil=True)(twin)
+            scope[name] = numba.njit(nogil=True, **counted)(twin)
     return scope
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
 from quoting.promise.odds.laying import (
     back_from_outside,
@@ -40,47 +42,79 @@ def pack_samples(ground: Ground, out: Places, low: int, high: int, slack: int, p
 
 def insert_samples(
     ground: Ground, work: Work, packed: Lanes, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, low: int,
-    high: int, squeeze: int, out: Places, finish: Ints,
+    high: int, squeeze: int, out: Places, finish: Ints, at_bench: Ints,
 ) -> None:  # fmt: skip
     """One more build laid into the gaps of samples low..high without moving what is there.
 
     Parameters: `work` of that build alone; `squeeze` how much of a step's length may be missing in its gap [%].
-    Fills, a row per sample: `out` and `finish`.
+    Fills, a row per sample: `out`, `finish`, and `at_bench` 1 for steps that wait for a bench.
     """
+    room = 0
     for row in range(low, high):
-        lanes = Lanes(packed.start, packed.end, packed.low[row], packed.high[row])
-        ready = now
-        for step in range(len(work.skill)):
-            ready = max(ready, gates[row, step])
-            start, end, person, bench = ready, ready, -1, -1
-            if work.lead_days[step] > 0:
-                end = back_from_outside(ground, ready, work.lead_days[step])
-            elif lengths[row, step] > 0:
-                length = lengths[row, step]
-                need = max(length - length * squeeze // 100, 1)
-                start, end, person, bench = best(ground, lanes, work.skill[step], work.kind[step], ready, need)
-                if end < NEVER:
-                    end = worked_through(ground, person, -1, start, length)
-            out.start[row, step], out.end[row, step] = start, end
-            out.person[row, step], out.bench[row, step] = person, bench
-            ready = end
-        finish[row, 0] = max(ready, finish_gate[row, 0])
+        room = max(room, packed.high[row, -1] - packed.low[row, 0])
+    count = packed.low.shape[1]
+    at = np.zeros((2, count), np.int64)
+    lanes = Lanes(np.zeros(room, np.int64), np.zeros(room, np.int64), at[0], at[1])
+    for row in range(low, high):
+        unpack(packed, row, lanes)
+        insert_row(ground, work, lanes, lengths, gates, finish_gate, now, row, squeeze, out, finish, at_bench)
+
+
+def unpack(packed: Lanes, row: int, lanes: Lanes) -> None:
+    """Copy what is taken in one sample to where it is quick to look at: every lane is looked at many times."""
+    first, last = packed.low[row, 0], packed.high[row, len(lanes.low) - 1]
+    for lane in range(len(lanes.low)):
+        lanes.low[lane] = packed.low[row, lane] - first
+        lanes.high[lane] = packed.high[row, lane] - first
+    for at in range(last - first):
+        lanes.start[at] = packed.start[first + at]
+    for at in range(last - first):
+        lanes.end[at] = packed.end[first + at]
+
+
+def insert_row(
+    ground: Ground, work: Work, lanes: Lanes, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, row: int,
+    squeeze: int, out: Places, finish: Ints, at_bench: Ints,
+) -> None:  # fmt: skip
+    """`insert_samples` for one sample whose lanes are unpacked."""
+    ready = now
+    for step in range(len(work.skill)):
+        ready = max(ready, gates[row, step])
+        start, end, person, bench = ready, ready, -1, -1
+        if work.lead_days[step] > 0:
+            end = back_from_outside(ground, ready, work.lead_days[step])
+        elif lengths[row, step] > 0:
+            length = lengths[row, step]
+            need = max(length - length * squeeze // 100, 1)
+            start, end, person, bench = best(ground, lanes, work.skill[step], work.kind[step], ready, need)
+            if end < NEVER:
+                end = worked_through(ground, person, -1, start, length)
+            if person >= 0 and start > ready:
+                at_bench[row, step] = no_bench_at(ground, lanes, work.kind[step], start - 1)
+        out.start[row, step], out.end[row, step] = start, end
+        out.person[row, step], out.bench[row, step] = person, bench
+        ready = end
+    finish[row, 0] = max(ready, finish_gate[row, 0])
+
+
+def no_bench_at(ground: Ground, lanes: Lanes, kind: int, minute: int) -> int:
+    """1 when every bench of a group is taken at a minute; 0 also for work that needs none."""
+    busy = 0 if kind == 0 else 1
+    for at in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
+        if kind > 0:
+            lane = len(ground.away_at) - 1 + ground.kind[at]
+            first = first_after(lanes.end, lanes.low[lane], lanes.high[lane], minute)
+            if first == lanes.high[lane] or lanes.start[first] > minute:
+                busy = 0
+    return busy
 
 
 def bench_waits(
     ground: Ground, work: Work, packed: Lanes, out: Places, ready: Ints, low: int, high: int, found: Ints
 ) -> None:
     """Mark in `found` the steps that start after `ready` because no bench of their group was free just before."""
-    people = len(ground.away_at) - 1
     for row in range(low, high):
+        lanes = Lanes(packed.start, packed.end, packed.low[row], packed.high[row])
         for step in range(len(work.skill)):
-            kind, minute = work.kind[step], out.start[row, step] - 1
-            if kind == 0 or out.person[row, step] < 0 or minute < ready[row, step]:
-                continue
-            busy = 1
-            for at in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
-                lane = people + ground.kind[at]
-                first = first_after(packed.end, packed.low[row, lane], packed.high[row, lane], minute)
-                if first == packed.high[row, lane] or packed.start[first] > minute:
-                    busy = 0
-            found[row, step] = busy
+            if out.person[row, step] >= 0 and out.start[row, step] > ready[row, step]:
+                found[row, step] = no_bench_at(ground, lanes, work.kind[step], out.start[row, step] - 1)

@@ -33,69 +33,80 @@ def back_from_outside(ground: Ground, leaves: int, lead_days: int) -> int:
     return back
 
 
-def over_leave(ground: Ground, away: int, away_high: int, end: int) -> int:
+def over_leave(away_start: Ints, away_end: Ints, away: int, away_high: int, end: int) -> int:
     """The end of work that would end at `end`, put off by the leave away..away_high that it runs into."""
-    while away < away_high and ground.away_start[away] < end:
-        end += ground.away_end[away] - ground.away_start[away]
+    while away < away_high and away_start[away] < end:
+        end += away_end[away] - away_start[away]
         away += 1
     return end
 
 
 def earliest(
-    ground: Ground, lanes: Lanes, person: int, bench: int, ready: int, length: int, before: int
-) -> tuple[int, int]:
-    """The first [start, end) from `ready` on in which a person can do `length` minutes of work on a bench.
+    away_start: Ints, away_end: Ints, away: int, away_high: int, starts: Ints, ends: Ints, on_person: int,
+    person_high: int, on_bench: int, bench_high: int, start: int, length: int, before: int,
+) -> tuple[int, int]:  # fmt: skip
+    """The first [start, end) from `start` on in which a person can do `length` minutes of work on a bench.
 
-    It starts when the person is there and runs on over leave; neither lane has anything in it. `bench` -1 for none.
-    Returns: (start, end), or (0, NEVER) when it would not end before `before`.
+    It starts when the person is there and runs on over leave; neither lane has anything in it. Leave of the person is
+    in `away` to `away_high`, what is taken in `on_person` to `person_high` and `on_bench` to `bench_high`: each from
+    the first entry that ends after `start`. Returns: (start, end), or (0, NEVER) when it would not end before `before`.
     """
-    away_high = ground.away_at[person + 1]
-    away = first_after(ground.away_end, ground.away_at[person], away_high, ready)
-    person_high = lanes.high[person]
-    on_person = first_after(lanes.end, lanes.low[person], person_high, ready)
-    bench_high = 0
-    on_bench = 0
-    if bench >= 0:
-        lane = len(ground.away_at) - 1 + bench
-        bench_high = lanes.high[lane]
-        on_bench = first_after(lanes.end, lanes.low[lane], bench_high, ready)
-    start = ready
-    while True:
-        while away < away_high and ground.away_end[away] <= start:
+    end, came = start, -1
+    while start != came:
+        while away < away_high and away_end[away] <= start:
             away += 1
-        if away < away_high and ground.away_start[away] <= start:
-            start = ground.away_end[away]
+        if away < away_high and away_start[away] <= start:
+            start = away_end[away]
             away += 1
-        end = over_leave(ground, away, away_high, start + length)
-        if end >= before:
-            return 0, NEVER
-        while on_person < person_high and lanes.end[on_person] <= start:
-            on_person += 1
-        if on_person < person_high and lanes.start[on_person] < end:
-            start = lanes.end[on_person]
-            continue
-        while on_bench < bench_high and lanes.end[on_bench] <= start:
-            on_bench += 1
-        if on_bench < bench_high and lanes.start[on_bench] < end:
-            start = lanes.end[on_bench]
-            continue
-        return start, end
+        end = over_leave(away_start, away_end, away, away_high, start + length)
+        came, reach = start, end
+        if end < before:
+            while on_person < person_high and starts[on_person] < reach:
+                if ends[on_person] > start:
+                    start = ends[on_person]
+                    reach = start + length
+                on_person += 1
+            while on_bench < bench_high and starts[on_bench] < reach:
+                if ends[on_bench] > start:
+                    start = ends[on_bench]
+                    reach = start + length
+                on_bench += 1
+    if end >= before:
+        start, end = 0, NEVER
+    return start, end
 
 
 def best(ground: Ground, lanes: Lanes, skill: int, kind: int, ready: int, length: int) -> tuple[int, int, int, int]:
     """Earliest end, then latest start, over the people of a skill group and the benches of a bench group.
 
-    Returns: (start, end, person, bench); end NEVER when there is none.
+    Returns: (start, end, person, bench); end NEVER when there is none. A bench is looked at from when the person alone
+    could begin.
     """
-    before = NEVER
     start, end, person, bench = 0, NEVER, -1, -1
     for at_person in range(ground.able_at[skill], ground.able_at[skill + 1]):
-        for at_bench in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
-            one, other = ground.able[at_person], ground.kind[at_bench]
-            begin, stop = earliest(ground, lanes, one, other, ready, length, before)
-            if stop < NEVER and (stop < end or begin > start):
-                start, end, person, bench = begin, stop, one, other
-                before = stop + 1
+        one = ground.able[at_person]
+        away_high, high = ground.away_at[one + 1], lanes.high[one]
+        away = first_after(ground.away_end, ground.away_at[one], away_high, ready)
+        low = first_after(lanes.end, lanes.low[one], high, ready)
+        alone, stop = earliest(
+            ground.away_start, ground.away_end, away, away_high, lanes.start, lanes.end, low, high, low, low, ready,
+            length, min(end + 1, NEVER),
+        )  # fmt: skip
+        if stop < NEVER:
+            low = first_after(lanes.end, low, high, alone)
+            for at_bench in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
+                begin, other = alone, ground.kind[at_bench]
+                if other >= 0:
+                    lane = len(ground.away_at) - 1 + other
+                    on = first_after(lanes.end, lanes.low[lane], lanes.high[lane], alone)
+                    begin, stop = earliest(
+                        ground.away_start, ground.away_end, away, away_high, lanes.start, lanes.end, low, high, on,
+                        lanes.high[lane], alone, length, min(end + 1, NEVER),
+                    )  # fmt: skip
+                if stop < NEVER and (stop < end or begin > start):
+                    start, end, person, bench = begin, stop, one, other
+        if end == ready + length:  # at once and without a break: nothing is better
+            break
     return start, end, person, bench
 
 
