@@ -15,6 +15,7 @@ from shop.urls_exports import export_pages
 from shop.urls_figures import figure_pages
 from shop.urls_find import find_pages
 from shop.urls_money import money_pages
+from shop.urls_people import people_pages
 from shop.urls_plan import plan_pages
 from shop.urls_stores import orders_pages, stores_pages
 from shop.urls_tax import tax_pages
@@ -27,7 +28,6 @@ from shop.views import (
     catalogue_import,
     claims,
     customer_page,
-    customers,
     deposits,
     documents,
     donors,
@@ -156,10 +156,7 @@ catalogue_pages = [
 
 # People and bikes.
 records = [
-    path("customers/", customers.customers, name="customers"),
-    path("customers/new/", customers.customer_new, name="customer-new"),
-    path("customers/<slug:public_id>/", customers.customer, name="customer"),
-    path("customers/<slug:public_id>/edit/", customers.customer_edit, name="customer-edit"),
+    *people_pages,
     path("donors/", donors.donors, name="donors"),
     path("donors/families/", families.families, name="families"),
     path("donors/families/new/", families.family_new, name="family-new"),

@@ -46,10 +46,11 @@ class Tax:
 
 
 def exempt_in_force(policies: Policies, place: TaxPlace | None = None) -> bool:
-    """Whether nobody may tax this customer: marked exempt, with a certificate number that has not expired and, where
+    """Whether nobody may tax this customer: marked exempt, with a certificate number that holds on the day and, where
     it is one authority's, in a place which that authority taxes.
     """
-    held = policies.customer_tax_exempt and bool(policies.exempt_certificate.strip()) and not policies.exempt_expired
+    in_time = not policies.exempt_expired and not policies.exempt_not_yet
+    held = policies.customer_tax_exempt and bool(policies.exempt_certificate.strip()) and in_time
     if not policies.exempt_with or place is None:
         return held
     return held and any(authority.name == policies.exempt_with for authority in place.authorities)

@@ -34,7 +34,8 @@ class Policies:
 
     `hours_percentile` of each step's estimate that is quoted, rounded to `hours_step` [h]. `tax_rounding` invoice, rate
     or line (see `quoting.price.tax`). `deposit_fixed` stands instead of rate and minimum. `exempt_with` the authority
-    whose certificate it is: it holds where that authority taxes; empty, it holds everywhere.
+    whose certificate it is: it holds where that authority taxes; empty, it holds everywhere. `exempt_expired` and
+    `exempt_not_yet` say that the day lies after or before those it holds on.
     """
 
     hours_percentile: int = 60
@@ -60,3 +61,4 @@ class Policies:
     exempt_expired: bool = False
     exempt_kind: str = ""
     exempt_with: str = ""
+    exempt_not_yet: bool = False

@@ -175,6 +175,12 @@ def exempt_certificate(facts: Facts, certificate: str) -> Says:
     policies = facts.setup.policies
     if policies.exempt_expired:
         return plainly("check", "The certificate has expired, so the sale is taxed.", act("Ask for a new certificate"))
+    if policies.exempt_not_yet:
+        return plainly(
+            "check",
+            "The certificate holds from a later day on, so the sale is taxed.",
+            act("Ask for one that holds now"),
+        )
     place = facts.tax_place
     if policies.customer_tax_exempt and certificate and place is not None and not exempt_in_force(policies, place):
         text = f"The certificate is {policies.exempt_with}'s, which does not tax in {place.name}, so the sale is taxed."

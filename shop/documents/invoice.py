@@ -38,7 +38,11 @@ def invoice_document(issued: Issued[InvoiceFacts], units: str = "us") -> Invoice
     """From what was kept when it was made."""
     facts = issued.facts
     sheet, pen = facts.sheet, Pen(facts.letterhead.locale, facts.sheet.currency, units)
-    policies = Policies(customer_tax_exempt=bool(facts.exempt_certificate), exempt_certificate=facts.exempt_certificate)
+    policies = Policies(
+        customer_tax_exempt=bool(facts.exempt_certificate),
+        exempt_certificate=facts.exempt_certificate,
+        exempt_kind=facts.exempt_kind,
+    )
     paid = facts.balance <= 0
     return InvoiceDocument(
         head=paper_head(facts.letterhead, facts.addressee, f"Invoice {issued.number}", issued, facts.build),

@@ -15,7 +15,7 @@ from shop.models.catalogue import (
 )
 from shop.models.changes import AgreedHow, ChangeOrder
 from shop.models.country import CountrySheet, PowerCounts
-from shop.models.customers import Customer, ExemptKind
+from shop.models.customers import Customer, ExemptCertificate, ExemptKind
 from shop.models.documents import DocumentFacts, IssuedPaper, PaperFile, PaperKind
 from shop.models.donors import Bay, BrakeKind, Donor, DonorFamily, FrameKind, Market, Side
 from shop.models.events import Event
@@ -86,6 +86,7 @@ __all__ = [
     "EntryTax",
     "Event",
     "ExchangeRate",
+    "ExemptCertificate",
     "ExemptKind",
     "ExpectedDateChange",
     "Feed",

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from django.db.models import Count, Q, QuerySet
 
 from shop.models import CLOSED_STATES, Build, Customer, Donor, QuoteVersion, VersionState
 from shop.selectors.build_money import BuildMoney, build_money
+from shop.selectors.certificates import CertificateRow, certificate_rows
 from shop.selectors.paging import Paged, page_bounds
 
 
@@ -51,6 +53,7 @@ class CustomerRecord:
     donors: tuple[Donor, ...]
     versions: tuple[QuoteVersion, ...]
     builds: tuple[BuildWithMoney, ...]
+    certificates: tuple[CertificateRow, ...]
 
 
 def customers_list(text: str = "", page: int = 1) -> Paged[CustomerRow]:
@@ -77,8 +80,8 @@ def customers_list(text: str = "", page: int = 1) -> Paged[CustomerRow]:
     return Paged(rows=rows, count=count, page=page, pages=pages)
 
 
-def customer_record(public_id: str) -> CustomerRecord:
-    """One customer by public id. Raises Customer.DoesNotExist."""
+def customer_record(public_id: str, day: date) -> CustomerRecord:
+    """One customer by public id, as of a day. Raises Customer.DoesNotExist."""
     customer = Customer.objects.get(public_id=public_id)
     versions = QuoteVersion.objects.filter(quote__customer=customer).defer("request", "result")
     builds = list(customer.builds.select_related("donor__family").order_by("-accepted_at"))
@@ -88,4 +91,5 @@ def customer_record(public_id: str) -> CustomerRecord:
         donors=tuple(customer.donors.select_related("family").order_by("-created_at")),
         versions=tuple(versions.select_related("quote__donor__family").order_by("-saved_at")),
         builds=tuple(BuildWithMoney(build=build, money=money[build.pk]) for build in builds),
+        certificates=certificate_rows(customer, day),
     )

@@ -51,6 +51,7 @@ class InvoiceFacts:
     balance: Decimal
     left_over: Decimal = NONE
     exempt_certificate: str = ""
+    exempt_kind: str = ""
     changes: tuple[str, ...] = ()
     stored_days: int = 0
     is_kit: bool = False

@@ -20,7 +20,7 @@ def priced_on(
 ) -> QuoteRequest:
     """The request with one option, taxed in a place (by its id) by what holds on `day`; prices stay as they were."""
     taxed = engine_tax_place(place, day) if place else None
-    now = engine_policies(the_shop(), customer, day)
+    now = engine_policies(the_shop(), customer, day, taxed)
     exempt = {each.name: getattr(now, each.name) for each in fields(now) if each.name.startswith(EXEMPT)}
     policies = replace(request.policies, **exempt)
     return replace(request, day=day, options=(option,), tax_place=taxed, policies=policies)

@@ -18,10 +18,12 @@ from quoting.request import (
     Policies,
     QuoteRequest,
     StepLine,
+    TaxPlace,
     Wishes,
 )
 from shop.models import Component, Customer, OptionPart, OptionStep, Quote, QuoteOption, QuoteVersion, Shop
 from shop.selectors.balances import stock_balances
+from shop.selectors.certificates import certificate_for
 from shop.selectors.country import engine_sheet
 from shop.selectors.donors import engine_donor
 from shop.selectors.prices import ComponentPrice, PriceList, catalogue_items
@@ -83,9 +85,7 @@ def quote_request(
     shop = shop or the_shop()
     now = (now or shop_now(shop)).replace(second=0, microsecond=0)
     day = now.astimezone(shop_now(shop).tzinfo).date()
-    quote = Quote.objects.select_related("customer__exempt_authority", "donor__family", "donor__registered_in").get(
-        pk=version.quote_id
-    )
+    quote = Quote.objects.select_related("customer", "donor__family", "donor__registered_in").get(pk=version.quote_id)
     rows = list(options_with_lines(version)) if rows is None else rows
     prices = PriceList(shop, day) if with_catalogue else _prices(rows, shop, day)
     options = _options(rows, prices)
@@ -94,6 +94,7 @@ def quote_request(
     state, changes = shop_state(now=now, shop=shop, balances=balances), ""
     if change := change_of(version):
         state, changes = with_change(change, state, options[0])
+    place = engine_tax_place(version.tax_place_id, day) if version.tax_place_id else None
     return QuoteRequest(
         day=day,
         now=now,
@@ -102,8 +103,8 @@ def quote_request(
         shop=only_about(state, codes),
         donor=engine_donor(quote.donor) if quote.donor else None,
         wishes=Wishes(**{name: getattr(version, name) for name in WISH_NAMES}),
-        tax_place=engine_tax_place(version.tax_place_id, day) if version.tax_place_id else None,
-        policies=engine_policies(shop, quote.customer, day),
+        tax_place=place,
+        policies=engine_policies(shop, quote.customer, day, place),
         country=engine_sheet(shop, quote.donor),
         job=quote.job,
         units=shop.units,
@@ -130,18 +131,21 @@ def unpriced_parts(version: QuoteVersion) -> tuple[tuple[OptionPart, str], ...]:
     return tuple((part, price.remedy) for part, price in found if price.unit_price is None)
 
 
-def engine_policies(shop: Shop, customer: Customer | None, day: date) -> Policies:
-    """The shop's rules, and whether this customer may be taxed on `day`."""
-    certificate = customer.exempt_certificate if customer else ""
-    until = customer.exempt_until if customer else None
-    authority = customer.exempt_authority if customer else None
+def engine_policies(shop: Shop, customer: Customer | None, day: date, place: TaxPlace | None = None) -> Policies:
+    """The shop's rules, and whether this customer may be taxed in a place on a day: by the certificate that counts."""
+    own = {name: getattr(shop, name) for name in POLICY_NAMES}
+    row = certificate_for(customer, place, day) if customer else None
+    if row is None:
+        return Policies(**own)
+    held = row.certificate
     return Policies(
-        customer_tax_exempt=bool(certificate),
-        exempt_certificate=certificate,
-        exempt_kind=customer.get_exempt_kind_display() if customer and certificate else "",
-        exempt_with=authority.name if authority else "",
-        exempt_expired=until is not None and until < day,
-        **{name: getattr(shop, name) for name in POLICY_NAMES},
+        customer_tax_exempt=True,
+        exempt_certificate=held.number,
+        exempt_kind=held.get_kind_display(),
+        exempt_with=held.authority.name if held.authority else "",
+        exempt_expired=row.has_expired,
+        exempt_not_yet=row.is_not_yet,
+        **own,
     )
 
 

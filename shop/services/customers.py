@@ -9,7 +9,8 @@ from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shop.models import Customer, TaxAuthority
+from shop.models import Customer
+from shop.services.certificates import certificate_save
 from shop.services.events import event_write
 
 
@@ -19,17 +20,21 @@ class CustomerValues(TypedDict, total=False):
     phone: str
     address: str
     notes: str
-    exempt_certificate: str
-    exempt_kind: str
-    exempt_authority: TaxAuthority | None
-    exempt_until: date | None
 
 
 @transaction.atomic
 def customer_save(
-    *, person: User | None, customer: Customer | None = None, **values: Unpack[CustomerValues]
+    *,
+    person: User | None,
+    customer: Customer | None = None,
+    exempt_certificate: str = "",
+    exempt_until: date | None = None,
+    **values: Unpack[CustomerValues],
 ) -> Customer:
-    """Add a customer, or change the values given. Raises ValidationError by field."""
+    """Add a customer, or change the values given. Raises ValidationError by field.
+
+    `exempt_certificate` gives one that holds everywhere, until a day if one is told; see `certificate_save` for others.
+    """
     row = Customer.objects.select_for_update().get(pk=customer.pk) if customer else Customer()
     changed = []
     for name, value in values.items():
@@ -39,17 +44,24 @@ def customer_save(
         if getattr(row, name) != value:
             setattr(row, name, value)
             changed.append(name)
-    if (row.exempt_until or row.exempt_kind or row.exempt_authority) and not row.exempt_certificate:
-        raise ValidationError({"exempt_certificate": "Enter the certificate's number, or clear what is said of it."})
     row.full_clean()
-    if customer is not None and not changed:
-        return row
-    row.save()
+    if exempt_until and not exempt_certificate.strip():
+        raise ValidationError({"exempt_certificate": "Enter the certificate's number, or clear its last day."})
+    if customer is None or changed:
+        row.save()
+        _noted(row, person, customer is None, changed)
+    if exempt_certificate.strip():
+        number = exempt_certificate.strip()
+        known = row.certificates.filter(number=number).first()
+        certificate_save(customer=row, certificate=known, person=person, number=number, until=exempt_until)
+    return row
+
+
+def _noted(row: Customer, person: User | None, is_new: bool, changed: list[str]) -> None:
     # Names of fields only: the log can't be edited, so it holds nobody's address or telephone number.
     event_write(
         person=person,
-        verb="customer changed" if customer else "customer added",
+        verb="customer added" if is_new else "customer changed",
         subject=f"customer {row.public_id}",
         after=", ".join(name.replace("_", " ") for name in changed),
     )
-    return row

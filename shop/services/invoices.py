@@ -142,6 +142,7 @@ def _post(
     )
     applied = min(before, sheet.due)
     deposit_apply(invoice=invoice, build=build, amount=applied, day=day, person=person, key=f"{key}:applied")
+    is_exempt = exempt_in_force(request.policies, request.tax_place)
     facts = InvoiceFacts(
         letterhead=letterhead_of(the_shop()),
         addressee=addressee_of(build.customer),
@@ -157,7 +158,8 @@ def _post(
         applied=applied,
         balance=sheet.due - applied,
         left_over=before - applied,
-        exempt_certificate=request.policies.exempt_certificate if exempt_in_force(request.policies) else "",
+        exempt_certificate=request.policies.exempt_certificate if is_exempt else "",
+        exempt_kind=request.policies.exempt_kind if is_exempt else "",
         changes=changes,
         stored_days=stored_days,
         is_kit=build.job == Job.PARTS_KIT,

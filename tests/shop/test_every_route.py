@@ -75,6 +75,7 @@ IDS: dict[tuple[str, str], Callable[[Day], str]] = {
     ("letters/", "mail_id"): lambda day: a_letter(day).public_id,
     ("orders/to-make/", "supplier_id"): lambda day: day.supplier.public_id,
     ("customers/", "public_id"): lambda day: day.customer.public_id,
+    ("customers/", "certificate_id"): lambda day: day.customer.certificates.get_or_create(number="X-1")[0].public_id,
     ("donors/", "public_id"): lambda day: day.donor.public_id,
     ("donors/families/", "public_id"): lambda day: day.family.public_id,
     ("deposits/", "entry_id"): lambda day: day.entry.public_id,

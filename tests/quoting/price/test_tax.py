@@ -223,6 +223,7 @@ def test_an_exempt_customer_pays_no_tax_and_the_sheet_says_so() -> None:
     "policies",
     [
         Policies(customer_tax_exempt=True, exempt_certificate="EX-0412", exempt_expired=True),
+        Policies(customer_tax_exempt=True, exempt_certificate="EX-0412", exempt_not_yet=True),
         Policies(customer_tax_exempt=True, exempt_certificate="  "),
         Policies(customer_tax_exempt=False, exempt_certificate="EX-0412"),
     ],

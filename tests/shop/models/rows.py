@@ -106,6 +106,7 @@ MAKERS: dict[type[Model], Callable[[], Values]] = {
     models.Component: lambda: {"code": "X-1", "kind": "fuse", "name": "fuse"},
     models.CountrySheet: lambda: {"code": "x", "name": "X", "as_of": DAY},
     models.Customer: lambda: {"name": "Robin Example"},
+    models.ExemptCertificate: lambda: {"customer": make_customer(), "number": "X-1"},
     models.DocumentFacts: lambda: {"entry": entry(), "facts": {}},
     models.Donor: lambda: {"family": make_family(), "vin": "AB-12345"},
     models.DonorFamily: lambda: {"code": "x", "name": "X"},

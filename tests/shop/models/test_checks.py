@@ -97,6 +97,11 @@ CHECKS: dict[str, tuple[Changes, Changes]] = {
     "closed_days_in_order": ([{"last": DAY}], [{"last": BEFORE}]),
     "component_markup_not_negative": ([{"markup_rate": ZERO}], [{"markup_rate": MINUS}]),
     "component_price_not_negative": ([{"list_price": ZERO}, {"list_price": None}], [{"list_price": MINUS}]),
+    "certificate_has_a_number": ([{"number": "X"}], [{"number": ""}]),
+    "certificate_in_order": (
+        [{"begin": DAY, "until": DAY}, {"begin": DAY}, {"until": BEFORE}],
+        [{"begin": DAY, "until": BEFORE}],
+    ),
     "customer_has_a_name": ([{"name": "R"}], [{"name": ""}]),
     "document_facts_of_one_thing": (
         [{}, {"entry": None, "version": offered}],

@@ -7,6 +7,7 @@ import pytest
 from shop.models import Build, Customer, QuoteVersion
 from shop.selectors.customers import customer_record, customers_found, customers_list
 from tests.shop.made_builds import make_accepted, make_build
+from tests.shop.made_offers import DAY
 from tests.shop.made_parts import make_donor, make_family
 from tests.shop.made_quotes import make_draft
 from tests.shop.made_shop import make_customer
@@ -56,7 +57,7 @@ def test_a_customers_record_holds_all_that_happened(db: None) -> None:
     build = make_build(1, customer=casey, donor=bike, total=Decimal(9000))
     version = make_draft("Q-1", customer=casey, donor=bike)
     make_build(2)
-    record = customer_record(casey.public_id)
+    record = customer_record(casey.public_id, DAY)
     assert record.customer == casey
     assert record.donors == (bike,)
     assert set(record.versions) == {version, build.version}
@@ -64,14 +65,14 @@ def test_a_customers_record_holds_all_that_happened(db: None) -> None:
         (build, Decimal(0), Decimal(9000))
     ]
     with pytest.raises(Customer.DoesNotExist):
-        customer_record("nothing")
+        customer_record("nothing", DAY)
 
 
 def test_a_record_takes_as_many_queries_for_many_builds(db: None) -> None:
     casey = make_customer("Casey Example")
     family = make_family()
     make_build(1, customer=casey, donor=make_donor(family, owner=casey))
-    one = queries_of(lambda: customer_record(casey.public_id))
+    one = queries_of(lambda: customer_record(casey.public_id, DAY))
     for place in range(2, 20):
         make_build(place, customer=casey, donor=make_donor(family, owner=casey))
-    assert queries_of(lambda: customer_record(casey.public_id)) == one
+    assert queries_of(lambda: customer_record(casey.public_id, DAY)) == one

@@ -11,7 +11,7 @@ from quoting import quote
 from shop.models import Component, Offer, OptionPart, Shop, TaxAuthority
 from shop.selectors.prices import PriceList
 from shop.selectors.requests import quote_request
-from shop.services.customers import customer_save
+from shop.services.certificates import certificate_save
 from shop.services.quotes import option_change
 from tests.shop.made_parts import make_component, make_offer, make_supplier
 from tests.shop.made_quotes import make_sound_draft
@@ -85,12 +85,10 @@ def test_a_certificate_holds_with_its_authority_alone(shop: Shop) -> None:
     assert version.tax_place is not None
     customer, here = version.quote.customer, version.tax_place.authorities.order_by("pk")[0]
     elsewhere = TaxAuthority.objects.create(name="Farland", level="state")
-    customer_save(
-        customer=customer, person=None, exempt_certificate="EX-1", exempt_kind="resale", exempt_authority=here
-    )
+    held = certificate_save(customer=customer, person=None, number="EX-1", kind="resale", authority=here)
     exempt = quote(quote_request(version)).options[0]
     assert exempt.price.tax_total == 0
-    customer_save(customer=customer, person=None, exempt_authority=elsewhere)
+    certificate_save(customer=customer, person=None, certificate=held, authority=elsewhere)
     taxed = quote(quote_request(version)).options[0]
     assert taxed.price.tax_total
     said = next(finding for finding in taxed.findings if finding.rule == "exempt-certificate")

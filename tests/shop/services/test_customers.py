@@ -48,3 +48,10 @@ def test_what_is_wrong_is_named_by_its_field(values, field: str) -> None:
         customer_save(person=None, **values)
     assert field in refused.value.message_dict
     assert not Customer.objects.exists()
+
+
+def test_one_certificate_may_come_with_the_customer_and_stays_one() -> None:
+    made = customer_save(person=None, name="Robin Example", exempt_certificate=" X-1 ", exempt_until=date(2027, 1, 1))
+    customer_save(person=None, customer=made, exempt_certificate="X-1", exempt_until=date(2028, 1, 1))
+    held = made.certificates.get()
+    assert (held.number, held.authority, held.until) == ("X-1", None, date(2028, 1, 1))

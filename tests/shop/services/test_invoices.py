@@ -13,6 +13,7 @@ from shop.selectors.build_money import build_money
 from shop.selectors.invoices import invoice_draft, invoice_owed
 from shop.selectors.money_facts import InvoiceFacts, kept_facts
 from shop.selectors.storage import storage_due
+from shop.services.certificates import certificate_end
 from shop.services.errors import Refused
 from shop.services.invoices import build_tell_ready, invoice_make, storage_charge
 from shop.services.payments import deposit_add, invoice_pay
@@ -90,16 +91,14 @@ def test_tax_is_that_of_the_invoice_day_and_staff_are_told(till: User, set_clock
 
 def test_an_exempt_customer_is_not_taxed_and_an_expired_certificate_is(till: User) -> None:
     build = make_ready_kit(till)
-    build.customer.exempt_certificate, build.customer.exempt_until = "EX-77", DAY
-    build.customer.save()
+    held = build.customer.certificates.create(number="EX-77", kind="resale", until=DAY)
     assert invoice_draft(build).sheet.due == D("1450.00")
-    build.customer.exempt_until = DAY - timedelta(days=1)
-    build.customer.save()
+    certificate_end(certificate=held, last=DAY - timedelta(days=1), person=till)
     assert invoice_draft(build).sheet.due == D("1551.50")
-    build.customer.exempt_until = DAY
-    build.customer.save()
+    certificate_end(certificate=held, last=DAY, person=till)
     invoice = invoice_make(build=build, person=till, key="k")
-    assert kept_facts(invoice, InvoiceFacts).exempt_certificate == "EX-77"
+    facts = kept_facts(invoice, InvoiceFacts)
+    assert (facts.exempt_certificate, facts.exempt_kind) == ("EX-77", "Resale")
     assert moved(invoice) == [("receivable", "sales", D("1450.00"))]
 
 

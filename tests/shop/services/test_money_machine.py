@@ -59,6 +59,7 @@ def machine(shop: Shop, set_clock, person) -> type[MoneyMachine]:
     for number, make in (("Q-2", make_ready_kit), ("Q-3", make_invoiced_kit), ("Q-4", make_kit_build)):
         make(boss, number, method="checks")
         before["checks"] += Decimal("465.45")  # type: ignore[assignment]
+    Shop.objects.update(storage_fee=Decimal(9))  # printed on what is offered from now on
     home = Shop.objects.get().home_tax_place
     assert home is not None
     included = make_tax_place("port-inside", rates=("0.20",), mode="included", tax_point="payment")

@@ -69,12 +69,6 @@ def test_added_and_changed(shop, client_as):
     [
         ({"name": ""}, "name", "Fill this in."),
         ({"email": "robin at home"}, "email", "valid email"),
-        (
-            {"exempt_until": "2027-01-01"},
-            "exempt_certificate",
-            "Enter the certificate's number, or clear what is said of it.",
-        ),
-        ({"exempt_until": "someday", "exempt_certificate": "X1"}, "exempt_until", "This is not a date."),
     ],
 )
 def test_what_cannot_be_kept_stands_beside_its_field(changed: dict[str, str], field: str, said: str, shop, client_as):
@@ -83,12 +77,6 @@ def test_what_cannot_be_kept_stands_beside_its_field(changed: dict[str, str], fi
     assert said in " ".join(answer.context["form"].errors[field])
     assert "typed before" in text(answer)
     assert not Customer.objects.exists()
-
-
-def test_an_exemption_that_has_run_out_is_marked(day: Day, client_as):
-    Customer.objects.filter(pk=day.customer.pk).update(exempt_certificate="X1", exempt_until="2026-02-20")
-    page = text(client_as("counter").get(reverse("customer", args=[day.customer.public_id])))
-    assert '<span class="late">late by 10 days</span>' in page  # the 20th of February to the 2nd of March
 
 
 def test_queries_stay_flat_from_one_customer_to_fifty(shop, morning, client_as):

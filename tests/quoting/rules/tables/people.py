@@ -274,6 +274,7 @@ ROWS = [
     ),
     Row("discount-over-limit", "check", discounted("0.101"), discounted("0.10"), 10.1, 10),
     Row("exempt-certificate", "check", lambda b: b.under(exempt_expired=True)),
+    Row("exempt-certificate", "check", lambda b: b.under(exempt_not_yet=True)),
     Row(
         "exempt-certificate",
         "check",
