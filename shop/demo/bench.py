@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
@@ -9,10 +10,11 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
-from shop.demo.clock import Act, Clock
+from shop.demo.clock import CLOSES, OPENS, Act, Clock
 from shop.demo.files import rows, toml
 from shop.models import Bench, Build, BuildStep, EntryKind, Method, Person
 from shop.selectors.invoices import invoice_owed
+from shop.selectors.line import line_rows
 from shop.selectors.shop import shop_today
 from shop.services.builds import build_hold, build_promise_change
 from shop.services.clearing import check_clear
@@ -21,26 +23,31 @@ from shop.services.invoices import build_tell_ready, invoice_make
 from shop.services.payments import invoice_pay
 from shop.services.steps import step_finish, step_start
 
-FINISHES, STARTS, HANDS_OVER, HOLDS, PROMISES = 6, 50, 60, 70, 80
+FINISHES, STARTS, HANDS_OVER, HOLDS, PROMISES, EVENING = 6, 50, 60, 70, 80, 90
 
 
 @dataclass
 class Work:
-    """The acts of the work table. `builds` by donor key, filled as deposits are taken."""
+    """The acts of the work table. `builds` by donor key, filled as deposits are taken; `draw` simulates the shop."""
 
     clock: Clock
     builds: dict[str, Build]
     owner: User
     people: dict[str, Person]
     benches: dict[str, Bench]
+    draw: Callable[[], object]
 
     def acts(self) -> list[Act]:
-        """A start for each row, a finish for those that have one; then handovers and holds."""
+        """A start for each row, a finish for those that have one; then handovers and holds. What is finished on the day
+        it was started is so in the evening, all else in the morning.
+        """
         acts = []
         for row in rows("work.csv"):
             acts.append(Act(int(row["start"]), STARTS, partial(self._start, row)))
             if row["finish"]:
-                acts.append(Act(int(row["finish"]), FINISHES, partial(self._finish, row)))
+                same_day = row["finish"] == row["start"]
+                rank, at = (EVENING, CLOSES) if same_day else (FINISHES, OPENS)
+                acts.append(Act(int(row["finish"]), rank, partial(self._finish, row), at))
         found = toml("line.toml")
         leaving = found["handed_over"].items()
         acts += [Act(away, HANDS_OVER, partial(self._hand_over, donor)) for donor, away in leaving]
@@ -69,12 +76,15 @@ class Work:
         build_hold(build=self.builds[entry["donor"]], reason=entry["reason"], person=self.owner)
 
     def _promise(self, entry: dict[str, Any]) -> None:
+        """The days the owner named, else what is to be expected that day, as the form offers it."""
+        self.draw()
+        row = next(row for row in line_rows() if row.build == self.builds[entry["donor"]])
+        first = self.clock.workday(entry["from"]) if "from" in entry else row.finish_from
+        last = self.clock.workday(entry["to"]) if "to" in entry else row.finish_to
+        if first is None or last is None:
+            raise LookupError(f"{row.build} has no day to promise")
         build_promise_change(
-            build=self.builds[entry["donor"]],
-            finish_from=self.clock.day(entry["from"]),
-            finish_to=self.clock.day(entry["to"]),
-            reason=entry["reason"],
-            person=self.owner,
+            build=row.build, finish_from=first, finish_to=last, reason=entry["reason"], person=self.owner
         )
 
     def _hand_over(self, donor: str) -> None:

@@ -11,18 +11,20 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 
 ZONE = ZoneInfo("America/New_York")  # the demo shop's, as premises.toml says
-OPENS = time(8, 45)
+OPENS, CLOSES = time(8, 45), time(16, 15)
 BETWEEN_ACTS = timedelta(minutes=7)
 SATURDAY = 5
 
 
 @dataclass(frozen=True)
 class Act:
-    """Something the shop did, so many days before the demo is loaded. Acts of one day run in order of `rank`."""
+    """Something the shop did, so many days before the demo is loaded. Acts of one day run in order of `rank`, none
+    before `at`."""
 
     away: int
     rank: int
     do: Callable[[], None]
+    at: time = OPENS
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,7 @@ class Clock:
         """Do the acts in order, each at its own moment, so that all they write carries that moment."""
         last: datetime | None = None
         for act in sorted(acts, key=lambda act: (act.away, act.rank)):
-            moment = datetime.combine(self.workday(act.away), OPENS, tzinfo=ZONE)
+            moment = datetime.combine(self.workday(act.away), act.at, tzinfo=ZONE)
             if last is not None and moment <= last:
                 moment = last + BETWEEN_ACTS
             with moment_is(moment):

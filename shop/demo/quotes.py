@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
 from functools import partial
@@ -37,13 +38,14 @@ ROUND_TO = Decimal(50)  # deposits are agreed in round figures
 
 @dataclass
 class QuoteDesk:
-    """The acts of the quotes file. `builds` are those that deposits made, by donor key."""
+    """The acts of the quotes file. `builds` are those that deposits made, by donor key; `draw` simulates the shop."""
 
     clock: Clock
     customers: dict[str, Customer]
     donors: dict[str, Donor]
     counter: User
     combos: Combos
+    draw: Callable[[], object]
     builds: dict[str, Build] = field(default_factory=dict)
     _quotes: dict[int, Quote] = field(default_factory=dict)
 
@@ -119,6 +121,7 @@ class QuoteDesk:
     def _deposit(self, index: int, entry: dict[str, Any], deposit: dict[str, str]) -> None:
         version = self._newest(index)
         price = next(option.price for option in worked_out(version).options if option.key == deposit["option"])
+        self.draw()
         amount = min((price.deposit / ROUND_TO).to_integral_value(ROUND_CEILING) * ROUND_TO, price.due)
         taken = deposit_take(
             version=version,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -20,13 +21,18 @@ from shop.demo.prices import price_acts
 from shop.demo.quotes import QuoteDesk
 from shop.demo.taxes import load_taxes
 from shop.models import Bench, Person
+from shop.services.odds import odds_draw
 
 OPENED = -175  # how long ago the shop began to keep its books here
 
 
 @transaction.atomic
-def load_demo(today: date) -> None:
-    """Everything, or nothing. The tables must be empty."""
+def load_demo(today: date, *, odds: bool = False) -> None:
+    """Everything, or nothing. The tables must be empty.
+
+    With `odds` the shop is simulated as its worker would have done, each time before a window is given and once at the
+    end; without, windows come from the plan alone, which is a good deal faster.
+    """
     clock = Clock(today)
     with clock.on(OPENED):
         load_premises(clock)
@@ -42,10 +48,16 @@ def load_demo(today: date) -> None:
         donors = load_donors(customers, counter)
         register_elsewhere(donors, counter)
     combos = Combos()
-    desk = QuoteDesk(clock, customers, donors, counter, combos)
+    draw = odds_draw if odds else no_odds
+    desk = QuoteDesk(clock, customers, donors, counter, combos, partial(odds_draw, line=False) if odds else no_odds)
     people = {person.name: person for person in Person.objects.select_related("user")}
     benches = {bench.name: bench for bench in Bench.objects.all()}
-    work = Work(clock, desk.builds, owner, people, benches)
+    work = Work(clock, desk.builds, owner, people, benches, draw)
     changes = ChangeDesk(clock, desk.builds, owner, combos)
     buying = Buying(clock, owner)
     clock.play([*desk.acts(), *buying.acts(), *price_acts(clock, owner), *work.acts(), *changes.acts()])
+    draw()
+
+
+def no_odds() -> None:
+    """Nothing is simulated."""

@@ -29,22 +29,25 @@ FROM_LEVEL, TO_LEVEL = 50, 80  # [%] the customer is told both days
 Rank = tuple[int, date, int, datetime]
 
 
-def odds_draw() -> PlanOdds | None:
+def odds_draw(*, line: bool = True) -> PlanOdds | None:
     """Draw the odds of the plan as it stands, and keep them.
 
     Safe to repeat and to run twice at once. None when they are kept already, when newer ones were kept meanwhile, or
-    when the shop is never open.
+    when the shop is never open. `line` False leaves out the odds of the builds in line, which halves the time: enough
+    for one more build. They are drawn when next asked for.
     """
     basis = odds_basis()
     samples = samples_for(engine())
     kept = PlanOdds.objects.filter(revision=basis.state.revision, day=basis.now.date(), samples__gte=samples)
+    if line and basis.state.builds:
+        kept = kept.exclude(line={})
     if kept.exists():
         return None
-    row = _drawn(basis, samples)
+    row = _drawn(basis, samples, line)
     return row if row is not None and _keep(row) else None
 
 
-def _drawn(basis: OddsBasis, samples: int) -> PlanOdds | None:
+def _drawn(basis: OddsBasis, samples: int, with_line: bool) -> PlanOdds | None:
     try:
         planned = prepare_shop(basis.state, basis.now, basis.now.date(), basis.policies)
     except CalendarError:
@@ -52,7 +55,10 @@ def _drawn(basis: OddsBasis, samples: int) -> PlanOdds | None:
     center, spread = hours_error()
     dice = Dice(samples, SEED, center, spread)
     compiled = engine().compiled
-    timelines, line = simulate_shop(planned, dice, basis.skills, basis.bench_types)
+    named = basis.skills, basis.bench_types
+    timelines, line = (
+        simulate_shop(planned, dice, *named) if with_line else (simulate_behind(planned, dice, *named), {})
+    )
     few = Dice(FEW_SAMPLES, SEED, center, spread)
     log = promises_come_due()
     return PlanOdds(
@@ -69,7 +75,7 @@ def _drawn(basis: OddsBasis, samples: int) -> PlanOdds | None:
         rates=[asdict(rate) for rate in hit_rates(log)],
         line={number: to_json(odds) for number, odds in line.items()},
         timelines=to_bytes(timelines),
-        few_timelines=(to_bytes(simulate_behind(planned, few, basis.skills, basis.bench_types)) if compiled else b""),
+        few_timelines=(to_bytes(simulate_behind(planned, few, *named)) if compiled else b""),
     )
 
 
@@ -83,7 +89,8 @@ def _keep(row: PlanOdds) -> bool:
     lock = LineLock.objects.select_for_update().get(pk=1)
     PlanOdds.objects.filter(revision__gt=lock.revision).delete()  # of another history: a backup was restored
     newest = PlanOdds.objects.order_by("-revision").values_list("revision", "day", "samples", "read_at").first()
-    if newest is not None and newest >= _rank(row):
+    adds_line = bool(row.line) and PlanOdds.objects.filter(revision=row.revision, day=row.day, line={}).exists()
+    if newest is not None and newest >= _rank(row) and not adds_line:
         return False
     PlanOdds.objects.all().delete()
     row.full_clean(exclude=["line", "timelines", "few_timelines"])

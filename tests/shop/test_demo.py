@@ -17,10 +17,11 @@ from django.utils import timezone
 
 from quoting import QuoteResult, from_json
 from quoting.parts import KINDS, part_from_spec
-from quoting.result import OptionResult
+from quoting.result import Odds, OptionResult
 from quoting.vin import check_vin
 from shop.demo.clock import ZONE, Clock, moment_is
 from shop.demo.combos import Combos
+from shop.demo.files import rows
 from shop.models import (
     CLOSED_STATES,
     Build,
@@ -38,7 +39,10 @@ from shop.models import (
     StockMove,
     Supplier,
 )
+from shop.selectors.odds import line_odds
+from shop.selectors.odds_basis import promises_come_due
 from shop.selectors.orders import late_lines
+from shop.selectors.promise_log import PromiseFilter, promise_log
 from shop.selectors.quotes import worked_out
 from shop.selectors.to_order import to_order
 from shop.selectors.waiting import waiting_parts
@@ -51,10 +55,12 @@ KIT = "kit-mid8"
 
 @pytest.fixture(scope="module")
 def loaded(django_db_setup: None, django_db_blocker: pytest.FixtureRequest) -> Iterator[None]:
-    """The demo, loaded once for this module; each test's own changes are taken back by its own transaction."""
+    """The demo as `manage.py demo` makes it, loaded once for this module; each test's own changes are taken back by its
+    own transaction.
+    """
     with django_db_blocker.unblock(), transaction.atomic():  # type: ignore[attr-defined]
         with moment_is(NOON):
-            call_command("loaddemo", day=DAY, verbosity=0)
+            call_command("loaddemo", day=DAY, odds=True, verbosity=0)
         yield
         transaction.set_rollback(True)
 
@@ -141,6 +147,42 @@ def test_every_build_has_its_deposit_in_the_cash_book(demo):
     invoices = list(numbered.exclude(document=None).values_list("document", flat=True))
     assert invoices == [f"INV-{number}" for number in range(131, 131 + len(invoices))]
     assert len(invoices) == Build.objects.filter(state="handed_over").count()
+
+
+def test_windows_came_true_about_as_often_as_meant_and_the_late_build_says_why(demo):
+    """Seven finished builds: half of them is three or four by the 50 % day, four in five is five or six by the 80 %."""
+    due = promises_come_due()
+    assert len(due) == 7
+    assert sum(each.finished <= each.odds.p50 for each in due) in (2, 3, 4)
+    assert sum(each.finished <= each.odds.p80 for each in due) in (5, 6)
+    log = promise_log(PromiseFilter(show="missed"))
+    missed = {row.entry.build for row in log.found.rows if row.entry.kind == "first"}
+    told = PromiseEntry.objects.filter(kind="changed", build__in=missed)
+    assert [entry.reason.split(";")[0] for entry in told] == ["Tobias Oakes is ill for a week"]
+
+
+def test_every_window_was_given_from_runs_of_that_day_or_by_a_person(demo):
+    bases = Counter(PromiseEntry.objects.values_list("kind", "basis"))
+    assert set(bases) == {("first", "odds"), ("agreed", "odds"), ("changed", "odds"), ("changed", "person")}
+    assert bases["first", "odds"] == Build.objects.count()
+    assert all(from_json(Odds, entry.odds).samples == 40 for entry in PromiseEntry.objects.exclude(odds=None))
+    line = line_odds()
+    assert line is not None
+    assert not line.stale
+    waiting = Build.objects.exclude(state__in=[*CLOSED_STATES, "ready"]).filter(hold_reason="")
+    assert set(line.builds) == set(waiting.values_list("number", flat=True))
+
+
+def test_nobody_and_no_bench_is_at_two_steps_at_once():
+    """A row that ends on the day it begins takes that day; any other ends on the morning of its last."""
+    taken: dict[str, dict[int, str]] = {}
+    for row in rows("work.csv"):
+        first = int(row["start"])
+        last = max(int(row["finish"] or 1), first + 1)
+        for who in filter(None, (row["person"], row["bench"])):
+            for day in range(first, last):
+                assert day not in taken.setdefault(who, {}), f"{who} on day {day}: {taken[who][day]}, {row}"
+                taken[who][day] = f"{row['build']} {row['step']}"
 
 
 def test_nothing_has_happened_in_the_future(demo):

@@ -74,7 +74,7 @@ class Command(BaseCommand):
         if not User.objects.exists():
             self.say("Filling it with an invented shop ...")
             with transaction.atomic():  # whole or not at all, or the next start would find half a shop and keep it
-                call_command("loaddemo", verbosity=0)
+                call_command("loaddemo", odds=True, verbosity=0)
                 for user in User.objects.filter(username__in=ROLES):
                     user.set_password(PASSWORD)
                     user.save(update_fields=["password"])

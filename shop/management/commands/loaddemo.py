@@ -20,8 +20,11 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--day", type=date.fromisoformat, help="the day it is loaded on, for a repeatable demo")
+        parser.add_argument(
+            "--odds", action="store_true", help="simulate its past, so that windows say how sure they are"
+        )
 
-    def handle(self, *, day: date | None, verbosity: int, **_: Any) -> None:
+    def handle(self, *, day: date | None, odds: bool, verbosity: int, **_: Any) -> None:
         full = [model for model in (Customer, Component, DonorFamily, Quote, User) if model.objects.exists()]
         if full:
             there = ", ".join(str(model._meta.verbose_name_plural) for model in full)
@@ -29,7 +32,7 @@ class Command(BaseCommand):
                 f"There is data here already: {there}. The demo only goes into an empty database; "
                 "`manage.py demo --fresh` starts its own afresh."
             )
-        load_demo(day or timezone.now().astimezone(ZONE).date())
+        load_demo(day or timezone.now().astimezone(ZONE).date(), odds=odds)
         if verbosity >= 1:
             counted = [f"{model.objects.count()} {model._meta.verbose_name_plural}" for model in COUNTED]
             self.stdout.write(f"{Shop.objects.get().name}: {', '.join(counted)}.")

@@ -56,6 +56,15 @@ def test_the_same_plan_is_drawn_once_and_a_new_one_takes_its_place(builds):
     assert [row.revision for row in PlanOdds.objects.all()] == [1]
 
 
+def test_what_one_more_build_needs_is_drawn_alone_and_the_line_when_it_is_asked_for(builds):
+    row = odds_draw(line=False)
+    assert row is not None
+    assert (row.line, from_bytes(bytes(row.timelines)).samples) == ({}, 40)
+    assert odds_draw(line=False) is None
+    assert set(draw().line) == {"B-1001", "B-1002"}
+    assert odds_draw(line=False) is None
+
+
 def test_a_new_day_is_drawn_anew(builds, morning, set_clock):
     draw()
     set_clock(morning + timedelta(days=1))
