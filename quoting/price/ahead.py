@@ -80,7 +80,8 @@ def keep_rates(sheet: PriceSheet, taxed: TaxAhead) -> PriceSheet:
 
     Parameters: `sheet` the whole price by the rates in force, its tax known; `taxed` what was taxed by earlier ones.
     Returns: the sheet, without costs, with the earlier tax on the part it was charged on and the rates in force on the
-    rest. Where tax is included the total stays and the net follows, else the net stays and the total follows.
+    rest, each as a share of its own. Where tax is included the total stays and the net follows, else the net stays and
+    the total follows.
     Raises: ValueError when the sheet's tax is not known.
     """
     if sheet.tax_total is None:
@@ -101,7 +102,7 @@ def keep_rates(sheet: PriceSheet, taxed: TaxAhead) -> PriceSheet:
         replace(each, taxable=round_money(Fraction(each.taxable) * rest, sheet.currency), amount=amount)
         for each, amount in zip(sheet.taxes, amounts, strict=True)
     ]
-    taxes = plus(taxed.shares, rested)
+    taxes = tuple(each for each in plus(taxed.shares, rested) if each.amount or each.taxable)
     tax = tax_of(taxes)
     net, total = (sheet.total - tax, sheet.total) if included else (sheet.net, sheet.net + tax)
     return replace(without_costs(sheet), taxes=taxes, tax_total=tax, net=net, total=total, due=total - sheet.allowance)
@@ -113,26 +114,21 @@ def rates_are_same(then: tuple[TaxPlace, date], now: tuple[TaxPlace, date], clas
 
 
 def plus(one: Sequence[TaxShare], other: Sequence[TaxShare]) -> tuple[TaxShare, ...]:
-    """Shares by authority added up, the first ones' order first."""
-    found: dict[tuple[str, str], TaxShare] = {}
+    """Shares of one authority at the same rates added up, the first ones' order first."""
+    found: dict[tuple[object, ...], TaxShare] = {}
     for share in (*one, *other):
-        key = (share.authority, share.level)
+        key = (share.authority, share.level, share.rates)
         had = found.get(key)
         found[key] = (
             share
             if had is None
-            else replace(
-                had,
-                rates=tuple(dict.fromkeys((*had.rates, *share.rates))),
-                taxable=had.taxable + share.taxable,
-                amount=had.amount + share.amount,
-            )
+            else replace(had, taxable=had.taxable + share.taxable, amount=had.amount + share.amount)
         )
     return tuple(found.values())
 
 
 def minus(one: Sequence[TaxShare], other: Sequence[TaxShare]) -> tuple[TaxShare, ...]:
-    """Shares by authority, the others taken off."""
+    """Shares of one authority at the same rates, the others taken off."""
     return plus(one, negated(other))
 
 

@@ -55,15 +55,18 @@ def line_shares(request: QuoteRequest, sheet: PriceSheet) -> tuple[LineShare, ..
         [sum((row[at] for at, base in enumerate(bases) if base.line == index), Fraction(0)) for index in indexes]
         for row in exact
     ]
-    by_line += [[Fraction(0)] * len(indexes)] * (len(sheet.taxes) - len(by_line))
+    weights = {
+        (authority.name, authority.level): row
+        for authority, row in zip(footing.stack.authorities if footing.stack else (), by_line, strict=True)
+    }
     evenly = [Fraction(max(amounts[index], Decimal(0))) for index in indexes]
-    taxes = [
-        split(share.amount, weights if any(weights) or not share.amount else evenly, currency)
-        for share, weights in zip(sheet.taxes, by_line, strict=True)
-    ]
+    taxes = []
+    for share in sheet.taxes:
+        own = weights.get((share.authority, share.level), evenly)
+        taxes.append(split(share.amount, own if any(own) or not share.amount else evenly, currency))
     shares = []
     for at, index in enumerate(indexes):
-        own = tuple(row[at] for row in taxes)
-        inside = sum(own, Decimal(0)) if footing.mode == "included" else Decimal(0)
-        shares.append(LineShare(line=index, net=round_money(amounts[index] - inside, currency), taxes=own))
+        mine = tuple(row[at] for row in taxes)
+        inside = sum(mine, Decimal(0)) if footing.mode == "included" else Decimal(0)
+        shares.append(LineShare(line=index, net=round_money(amounts[index] - inside, currency), taxes=mine))
     return tuple(shares)

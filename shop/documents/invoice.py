@@ -101,5 +101,7 @@ def _invoice_rows(facts: InvoiceFacts, pen: Pen) -> tuple[Sum, ...]:
 def _invoice_terms(facts: InvoiceFacts, pen: Pen) -> tuple[PrintItem, ...]:
     due = "on hand-over. A check counts once it has cleared."
     tax = f"charged at the rates in force on {pen.day(facts.day)}; the tax authority decides."
+    if facts.tax_ahead:
+        tax = f"due on deposits when they were received, at the rates of that day; on the rest {tax}"
     terms = (("Payment", due), ("Tax", tax), *storage_terms(facts.letterhead, pen))
     return tuple(PrintItem(pen.own(text), title) for title, text in terms)

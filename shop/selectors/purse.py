@@ -14,7 +14,7 @@ from shop.selectors.invoices import INVOICES, invoice_owed
 from shop.selectors.ledger_sums import uncleared
 from shop.selectors.settlement import Settlement, settlement_of
 from shop.selectors.storage import StorageDue, storage_due
-from shop.selectors.tax_ahead import standing_ahead
+from shop.selectors.tax_ahead import is_taxed_at_payment, standing_ahead
 
 NONE = Decimal(0)
 # Paid this share of the price more than parts and hours come to so far: worth a look (our own choice).
@@ -60,7 +60,8 @@ class OpenInvoice:
 class Purse:
     """A build's money. `refundable` what would go back now: by the terms while it is open, else what is overpaid.
 
-    `tax_ahead` what of the deposits held is tax that was due when they were received.
+    `tax_ahead` what of the deposits held is tax that was due when they were received; `taxed_at_payment` whether the
+    next one would be taxed so.
     """
 
     build: Build
@@ -73,6 +74,7 @@ class Purse:
     uncleared: Decimal
     storage: StorageDue | None
     tax_ahead: Decimal
+    taxed_at_payment: bool
 
     @property
     def refundable(self) -> Decimal:
@@ -102,7 +104,8 @@ class Purse:
 
 def purse_of(public_id: str) -> Purse:
     """By a build's public id. Raises Build.DoesNotExist."""
-    build = Build.objects.select_related("customer", "version__quote", "donor__family").get(public_id=public_id)
+    rows = Build.objects.select_related("customer", "version__quote", "version__tax_place", "donor__family")
+    build = rows.get(public_id=public_id)
     agreed = agreed_of(build)
     money = build_money([build])[build.pk]
     entries = _entries(build)
@@ -119,6 +122,7 @@ def purse_of(public_id: str) -> Purse:
         uncleared=uncleared(build),
         storage=storage_due(build),
         tax_ahead=standing_ahead(build).tax,
+        taxed_at_payment=is_taxed_at_payment(build.version),
     )
 
 

@@ -195,8 +195,11 @@ def _changes(draft: InvoiceDraft) -> tuple[str, ...]:
     """Why the price is not the one agreed, as the invoice prints it."""
     if not draft.has_changed:
         return ()
-    before, after = draft.agreed.price.due, draft.sheet.due
-    return (*draft.difference.notes, f"Agreed were {before} {draft.sheet.currency}; it comes to {after}.")
+    was, now, currency = draft.agreed.price, draft.sheet, draft.sheet.currency
+    said = f"Agreed were {was.due} {currency}; it comes to {now.due}."
+    if was.due == now.due:
+        said = f"The price stays as agreed; the tax in it is {now.tax_total} {currency}, not {was.tax_total}."
+    return (*draft.difference.notes, said)
 
 
 def _locked(build: Build) -> Build:

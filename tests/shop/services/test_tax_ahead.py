@@ -204,7 +204,7 @@ def test_what_was_taxed_keeps_its_rate_when_the_rate_changes(
     draft = invoice_draft(ready)
     expected = D(charged)
     assert (draft.sheet.tax_total, draft.has_changed) == (expected, True)
-    assert draft.difference.notes == ("Port Inside state rate 20% to 20%, 21%.",)
+    assert draft.difference.notes == ("Port Inside state rate 20% to 21%.",)
     invoice = invoice_make(build=ready, person=till, key="invoice", shown=draft.sheet.due)
     assert sums() == (expected, D(0))
     credit_note_make(invoice=invoice, lines=None, reason="wrong", person=till, key="credit")

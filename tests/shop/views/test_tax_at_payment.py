@@ -47,6 +47,7 @@ def test_the_tax_in_a_deposit_is_told_before_and_after_it_is_taken(owner: Client
     entry = take(version, person("owner")).entry
     assert "Tax in it, Port Inside state 20 % on 362.50 $72.50" in read(owner, "deposit-taken", entry.public_id)
     assert "Tax in that, charged when it was received $72.50" in read(owner, "build-money", entry.build.public_id)
+    assert "Tax in it is due when it is received" in read(owner, "build-pay", entry.build.public_id)
     paper = read(owner, "receipt-document", entry.public_id)
     assert "Tax in this deposit, due Mar 2, 2026 Without tax 362.50 Port Inside state, 20 % on 362.50 72.50" in paper
     assert "due on what is received when it is received" in paper
