@@ -105,3 +105,7 @@ class State(NamedTuple):
     up: Ints
     queue: Ints
     queued: Ints
+    likely: Ints
+    upto: Ints
+    free: Ints
+    noticed: Ints

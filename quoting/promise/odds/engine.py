@@ -18,7 +18,7 @@ from threading import Lock
 from types import FunctionType
 from typing import Any
 
-from quoting.promise.odds import gaps, laying, morning, plans, working
+from quoting.promise.odds import gaps, laying, morning, plans, running, working
 
 LAYING = (
     "first_after", "day_of", "back_from_outside", "over_leave", "earliest", "best", "book", "clear", "new_lanes",
@@ -26,11 +26,14 @@ LAYING = (
 )  # fmt: skip
 PLANS = ("carry_on", "keep_frozen", "lay_line", "foresee_samples")
 GAPS = ("pack_samples", "unpack", "no_bench_at", "insert_row", "insert_samples", "bench_waits")
-MORNING = ("in_any", "look_round", "queue_up", "plan_morning")
-WORKING = ("new_state", "pass_through", "take_up", "start_next", "work_day", "soonest", "run_shop", "run_samples")
+MORNING = ("in_any", "look_round", "queue_up", "notice", "expect_rest", "plan_morning")
+WORKING = ("pass_through", "take_up", "start_next", "work_day", "soonest")
+RUNNING = (
+    "new_state", "new_plan", "begin", "remember", "run_days", "finish_of", "worked_until", "run_samples", "run_pairs",
+)  # fmt: skip
 WITH_ARRAYS = {
-    "new_lanes", "lay_line", "foresee_samples", "pack_samples", "insert_samples", "new_state", "run_shop",
-    "run_samples", "plan_morning",
+    "new_lanes", "lay_line", "foresee_samples", "pack_samples", "insert_samples", "new_state", "new_plan",
+    "run_samples", "run_pairs",
 }  # fmt: skip
 FUNCTIONS: dict[str, FunctionType] = {
     **{name: getattr(laying, name) for name in LAYING},
@@ -38,6 +41,7 @@ FUNCTIONS: dict[str, FunctionType] = {
     **{name: getattr(gaps, name) for name in GAPS},
     **{name: getattr(morning, name) for name in MORNING},
     **{name: getattr(working, name) for name in WORKING},
+    **{name: getattr(running, name) for name in RUNNING},
 }  # in such an order that each comes after those it calls
 
 
@@ -47,6 +51,7 @@ class Engine:
 
     name: str
     run_samples: Callable[..., None]
+    run_pairs: Callable[..., None]
     foresee_samples: Callable[..., None]
     pack_samples: Callable[..., int]
     insert_samples: Callable[..., None]

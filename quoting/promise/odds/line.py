@@ -17,6 +17,7 @@ from quoting.promise.odds.timelines import (
     draw_line,
     grounds,
     play,
+    play_both,
     timelines_of,
 )
 from quoting.promise.plan import PlannedShop
@@ -37,9 +38,12 @@ def simulate_shop(
     kinds: Iterable[str] = (),
     loops: Engine | None = None,
 ) -> tuple[Timelines, dict[str, Odds]]:
-    """What `simulate_behind` and `simulate_line` give, with the hours drawn once for both."""
+    """What `simulate_behind` and `simulate_line` give, drawn and played once up to where they differ.
+
+    They differ in the parts of one more build: when they are on order too, no part of the line comes later.
+    """
     ground, names = grounds(planned, skills, kinds)
-    behind, line = (play(planned, dice, ground, draw, loops) for draw in draw_both(planned, dice, ground, names))
+    behind, line = play_both(planned, dice, ground, *draw_both(planned, dice, ground, names), loops)
     odds = odds_of_line(timelines_of(planned, dice, ground, names, line, loops), line, loops)
     return timelines_of(planned, dice, ground, names, behind, loops), odds
 

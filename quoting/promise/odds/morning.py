@@ -6,8 +6,6 @@ The plan knows expected hours, and of parts what is here this morning and when t
 
 from __future__ import annotations
 
-import numpy as np
-
 from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, State, Work
 from quoting.promise.odds.laying import book, clear, first_after, lay_build, worked_through
 
@@ -41,40 +39,49 @@ def queue_up(state: State, plan: Places, room: int, first: int, last: int, lates
             state.queued[person] += 1
 
 
-def plan_morning(
-    ground: Ground, work: Work, lanes: Lanes, state: State, gates: Ints, now: int, tomorrow: int, horizon: int,
-    ahead: int, plan: Places,
+def notice(
+    work: Work, state: State, gates: Ints, later: Ints, first: int, upto: int, ready: int, now: int, tomorrow: int,
+    plan: Places,
 ) -> None:  # fmt: skip
-    """Plan what starts by `horizon` anew, with expected hours and what is here; fill everybody's queue from it.
+    """Whether a plan of the steps first..upto of a build, from `ready` on, would differ with the `later` gates."""
+    for step in range(first, upto):
+        if gates[step] <= now < later[step] and max(work.gate[step], tomorrow) > ready:
+            state.noticed[0] = 1
+        ready = plan.end[step]
 
-    A step at work is expected to take what is left of its estimate, at least an eighth of it or a quarter of an hour.
-    """
-    clear(ground, lanes, now)
-    people = len(state.on)
-    likely = np.full(len(state.next), now, np.int64)
-    for person in range(people):
+
+def expect_rest(ground: Ground, work: Work, lanes: Lanes, state: State, now: int) -> None:
+    """Book what is left of the steps at work: of their estimate, at least an eighth of it or a quarter of an hour."""
+    for person in range(len(state.on)):
         state.queued[person] = 0
         build = state.on[person]
         if build >= 0:
             whole, bench = work.expected[state.next[build]], state.at[build]
             rest = max(whole - state.worked[build], whole // 8, 15)
-            likely[build] = worked_through(ground, person, bench, now, rest)
-            book(lanes, person, now, likely[build], 0)
+            state.likely[build] = worked_through(ground, person, bench, now, rest)
+            book(lanes, person, now, state.likely[build], 0)
             if bench >= 0:
-                book(lanes, people + bench, now, likely[build], 0)
-    room = len(work.skill)
-    upto, ready = state.next.copy(), np.maximum(state.ready, now)
+                book(lanes, len(state.on) + bench, now, state.likely[build], 0)
+
+
+def plan_morning(
+    ground: Ground, work: Work, lanes: Lanes, state: State, gates: Ints, later: Ints, now: int, tomorrow: int,
+    horizon: int, ahead: int, plan: Places,
+) -> None:  # fmt: skip
+    """Plan what starts by `horizon` anew, with expected hours and what is here; fill everybody's queue from it."""
+    clear(ground, lanes, now)
+    expect_rest(ground, work, lanes, state, now)
     for build in range(len(state.next)):
+        state.upto[build], state.free[build] = state.next[build], max(state.ready[build], now)
         if state.left[build] > 0:
-            upto[build], ready[build] = upto[build] + 1, likely[build]
+            state.upto[build], state.free[build] = state.next[build] + 1, state.likely[build]
     for row in range(len(work.piece)):
         build, last = work.piece[row], work.piece_end[row]
-        first = upto[build]
-        if first >= last:
-            continue
-        reached, ready[build] = lay_build(
-            ground, work, lanes, work.expected, gates, first, last, ready[build], now, tomorrow, horizon, plan,
-            work.gate,
-        )  # fmt: skip
-        upto[build] = reached if reached == last else NEVER
-        queue_up(state, plan, room, first, reached, tomorrow + ahead)
+        first, ready = state.upto[build], state.free[build]
+        if first < last:
+            reached, state.free[build] = lay_build(
+                ground, work, lanes, work.expected, gates, first, last, ready, now, tomorrow, horizon, plan, work.gate
+            )
+            notice(work, state, gates, later, first, min(reached + 1, last), ready, now, tomorrow, plan)
+            state.upto[build] = reached if reached == last else NEVER
+            queue_up(state, plan, len(work.skill), first, reached, tomorrow + ahead)

@@ -12,6 +12,7 @@ from datetime import date
 
 import numpy as np
 
+from quoting.promise.calendar import SLOT_MINUTES
 from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
 from quoting.promise.odds.arrivals import Deliveries, deal, gates_from
 from quoting.promise.odds.dice import Dice
@@ -133,18 +134,36 @@ def blank_places(samples: int, steps: int) -> Places:
 def play(planned: PlannedShop, dice: Dice, ground: Ground, draw: Draw, loops: Engine | None = None) -> Played:
     """Run the shop's policy over every sample."""
     loops = loops or engine()
-    places = blank_places(dice.samples, draw.lengths.shape[1])
-    finish = np.full((dice.samples, len(draw.chains)), NEVER, np.int64)
-    now = planned.bearings.now * 15
-    ahead = ahead_minutes(planned.bearings.calendar)
+    places, finish = _blank(dice.samples, draw)
+    days = planned.bearings.now * SLOT_MINUTES, ahead_minutes(planned.bearings.calendar), REACH_DAYS
     loops.in_parts(
         dice.samples,
         lambda low, high: loops.run_samples(
-            ground, draw.work, draw.lengths, draw.gates, draw.finish_gate, now, ahead, REACH_DAYS, low, high, places,
-            finish,
+            ground, draw.work, draw.lengths, draw.gates, draw.finish_gate, *days, low, high, places, finish
+        ),
+    )
+    return Played(draw, places, finish)
+
+
+def play_both(
+    planned: PlannedShop, dice: Dice, ground: Ground, draw: Draw, later: Draw, loops: Engine | None = None
+) -> tuple[Played, Played]:
+    """The same for two draws of one line, of which `later` has no part sooner: one run up to where they part."""
+    loops = loops or engine()
+    (places, finish), (late_places, late_finish) = _blank(dice.samples, draw), _blank(dice.samples, later)
+    days = planned.bearings.now * SLOT_MINUTES, ahead_minutes(planned.bearings.calendar), REACH_DAYS
+    loops.in_parts(
+        dice.samples,
+        lambda low, high: loops.run_pairs(
+            ground, draw.work, draw.lengths, draw.gates, draw.finish_gate, later.gates, later.finish_gate, *days, low,
+            high, places, finish, late_places, late_finish,
         ),
     )  # fmt: skip
-    return Played(draw, places, finish)
+    return Played(draw, places, finish), Played(later, late_places, late_finish)
+
+
+def _blank(samples: int, draw: Draw) -> tuple[Places, Ints]:
+    return blank_places(samples, draw.lengths.shape[1]), np.full((samples, len(draw.chains)), NEVER, np.int64)
 
 
 def timelines_of(
@@ -168,7 +187,7 @@ def timelines_of(
         dice=dice,
         loops=loops.name,
         first=planned.bearings.calendar.first,
-        now=planned.bearings.now * 15,
+        now=planned.bearings.now * SLOT_MINUTES,
         ground=ground,
         names=names,
         lanes=kept,

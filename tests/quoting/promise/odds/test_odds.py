@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from quoting.promise.answer import outlook_of
 from quoting.promise.odds import (
@@ -29,7 +30,9 @@ from quoting.promise.odds.behind import insert_chain
 from quoting.promise.odds.draws import pert_quantile, stratified_normals, uniforms
 from quoting.promise.odds.engine import load_compiled
 from quoting.promise.odds.ground import chain_of
-from quoting.promise.odds.timelines import Played, draw_line, grounds, play
+from quoting.promise.odds.morning import notice
+from quoting.promise.odds.running import new_plan, new_state
+from quoting.promise.odds.timelines import Played, draw_line, grounds, play, play_both
 from quoting.promise.plan import PlannedShop, prepare_shop
 from quoting.promise.work import Pace
 from quoting.request import Option, Policies, ShopState
@@ -109,12 +112,42 @@ def test_one_more_build_leaves_the_timelines_as_they_are(shop: ShopState, option
 
 
 @given(shop=shops())
-@settings(max_examples=25)
+@settings(max_examples=10)
 def test_timelines_and_the_line_at_once_are_those_of_each_alone(shop: ShopState):
     planned = planned_of(shop)
     timelines, line = simulate_shop(planned, Dice(4), ("other",), loops=PLAIN)
     assert to_bytes(timelines) == to_bytes(simulate_behind(planned, Dice(4), ("other",), loops=PLAIN))
     assert line == simulate_line(planned, Dice(4), PLAIN)
+
+
+@given(shop=shops(), seed=st.integers(0, 999))
+@settings(max_examples=60)
+def test_two_shops_whose_parts_come_at_other_times_are_played_as_each_alone(shop: ShopState, seed: int):
+    planned, dice, random = planned_of(shop), Dice(3, seed=seed), np.random.default_rng(seed)
+    ground, names = grounds(planned)
+    drawn = draw_line(planned, dice, ground, names)
+    shift = random.integers(0, 3000, drawn.gates.shape)  # a week of eight hours a day is 2400 minutes
+    draw = replace(drawn, gates=np.maximum(drawn.gates, random.integers(0, 6000, drawn.gates.shape)))
+    later = replace(
+        draw, gates=draw.gates + np.where(random.random(shift.shape) < 0.3, shift, 0), finish_gate=draw.finish_gate + 60
+    )
+    for one, both in zip((draw, later), play_both(planned, dice, ground, draw, later, PLAIN), strict=True):
+        alone = play(planned, dice, ground, one, PLAIN)
+        assert (alone.finish == both.finish).all()
+        assert all((a == b).all() for a, b in zip(alone.places, both.places, strict=True))
+
+
+@pytest.mark.parametrize(("ready", "noticed"), [(8, 1), (9, 0)])
+def test_a_plan_differs_when_a_step_is_laid_before_its_later_parts_are_expected(ready: int, noticed: int):
+    planned = planned_of(calibration_shop(2, 1))
+    ground, names = grounds(planned)
+    work = draw_line(planned, Dice(1), ground, names).work
+    state, (plan, _) = new_state(ground, work), new_plan(work)
+    steps = len(work.skill)
+    gates, later = np.zeros(steps, np.int64), np.full(steps, 0, np.int64)
+    later[0], work.gate[0] = 6, 9  # here at 5 in one shop; in the other expected at 9
+    notice(work, state, gates, later, 0, 1, ready, 5, 7, plan)
+    assert state.noticed[0] == noticed
 
 
 @pytest.mark.slow  # it compiles the loops first, where nobody has
@@ -123,6 +156,7 @@ def test_compiled_and_plain_loops_agree_to_the_minute(compiled_loops: Engine):
     plain, fast = (simulate_behind(planned, Dice(4), loops=loops) for loops in (PLAIN, compiled_loops))
     assert to_bytes(plain) == to_bytes(replace(fast, loops=plain.loops))
     assert simulate_line(planned, Dice(4), PLAIN) == simulate_line(planned, Dice(4), compiled_loops)
+    assert simulate_shop(planned, Dice(4), loops=PLAIN)[1] == simulate_shop(planned, Dice(4), loops=compiled_loops)[1]
 
 
 def test_the_same_seed_gives_the_same_bytes_and_another_seed_others():
