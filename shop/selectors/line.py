@@ -91,7 +91,9 @@ class LineRow:
 class WindowChange:
     """What a change does to one build. `breaks` its promise held before and no longer does; `mends` the reverse.
 
-    `late_days` after the change, as in LineRow. Places differ only in the preview of a move.
+    `simulated`: the window before is that of the runs, as in LineRow, and the one after is moved by as much as the
+    plan moves at likely and at slow hours; else both are the plan's. `late_days` after the change, as in LineRow.
+    Places differ only in the preview of a move.
     """
 
     build: Build
@@ -104,10 +106,11 @@ class WindowChange:
     late_days: int | None
     breaks: bool
     mends: bool
+    simulated: bool = False
 
     @property
     def days_later(self) -> int | None:
-        """How far the slow finish moves [calendar days]; negative when it comes earlier, None without a date."""
+        """How far the last day moves [calendar days]; negative when it comes earlier, None without a date."""
         if self.to_before is None or self.to_after is None:
             return None
         return (self.to_after - self.to_before).days
@@ -190,8 +193,8 @@ def window_changes(before: LinePlan, after: LinePlan) -> tuple[WindowChange, ...
     news = {plan.number: plan for plan in after.builds}
     pairs = [(old, news[old.number]) for old in before.builds if old.number in news]
     changed = {old.number: (old, new) for old, new in pairs if old.number in moves or old.place != new.place}
-    rows = _builds_by_number(changed)
-    return tuple(window_change(rows[number], old, new) for number, (old, new) in changed.items())
+    rows, odds = _builds_by_number(changed), line_odds(before.revision)
+    return tuple(window_change(rows[number], old, new, odds) for number, (old, new) in changed.items())
 
 
 def _builds_by_number(numbers: Mapping[str, object]) -> dict[str, Build]:
@@ -199,22 +202,36 @@ def _builds_by_number(numbers: Mapping[str, object]) -> dict[str, Build]:
     return {row.number: row for row in rows}
 
 
-def window_change(build: Build, old: BuildPlan, new: BuildPlan) -> WindowChange:
-    """One build in two plans, whether anything differs or not."""
-    held, holds = _holds(old), _holds(new)
+def window_change(build: Build, old: BuildPlan, new: BuildPlan, odds: LineOdds | None) -> WindowChange:
+    """One build in two plans, whether anything differs or not. `odds` of the line as it is."""
+    now = odds.window(old.number) if odds and old.finish_from else None
+    before = now or (old.finish_from, old.finish_to)
+    after = _moved(now, old, new) if now else (new.finish_from, new.finish_to)
+    decides = 0 if now else 1  # with runs a promise is late when half of them are past it, else when slow hours are
+    held, holds = (_within(window[decides], build.promised_to) for window in (before, after))
+    late = after[decides]
     return WindowChange(
         build=build,
         place_before=old.place,
         place_after=new.place,
-        from_before=old.finish_from,
-        to_before=old.finish_to,
-        from_after=new.finish_from,
-        to_after=new.finish_to,
-        late_days=new.late_days,
+        from_before=before[0],
+        to_before=before[1],
+        from_after=after[0],
+        to_after=after[1],
+        late_days=max((late - build.promised_to).days, 0) if late and build.promised_to else None,
         breaks=held and not holds,
         mends=holds and not held,
+        simulated=now is not None,
     )
 
 
-def _holds(plan: BuildPlan) -> bool:
-    return bool(plan.promised_to and plan.finish_to and plan.finish_to <= plan.promised_to)
+def _moved(now: tuple[date, date], old: BuildPlan, new: BuildPlan) -> tuple[date | None, date | None]:
+    """The runs' window, each day moved by as much as the plan moves at its pace; none when the plan has no day."""
+    if not (old.finish_from and old.finish_to and new.finish_from and new.finish_to):
+        return None, None
+    first = now[0] + (new.finish_from - old.finish_from)
+    return first, max(now[1] + (new.finish_to - old.finish_to), first)
+
+
+def _within(day: date | None, promised_to: date | None) -> bool:
+    return bool(day and promised_to and day <= promised_to)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from shop.models import ExpectedDateChange, Mail, PurchaseOrder
@@ -41,20 +41,27 @@ def to_tell(order: PurchaseOrder) -> tuple[ToTell, ...]:
             letters[mail.build_id] = (*letters.get(mail.build_id, ()), mail)
     told = []
     for build in builds:
-        sure, as_planned = (line_row(build, plans.get(build.number), each) for each in (known, None))
-        row = sure if sure.late_days else as_planned  # late by the runs or, where they are hopeful, by the slow plan
-        if row.late_days and sure.finish_from and sure.finish_to:
+        row = line_row(build, plans.get(build.number), known)
+        if odds and not known:
+            row = replace(row, late_days=_likely_late(row))
+        if row.late_days and row.finish_from and row.finish_to:
             told.append(
                 ToTell(
                     row=row,
-                    finish_from=sure.finish_from,
-                    finish_to=sure.finish_to,
-                    simulated=sure.odds is not None,
+                    finish_from=row.finish_from,
+                    finish_to=row.finish_to,
+                    simulated=row.odds is not None,
                     reason=reason,
                     letters=letters.get(build.pk, ()),
                 )
             )
     return tuple(told)
+
+
+def _likely_late(row: LineRow) -> int:
+    """Windows that were given from runs end before the slow finish: until new runs are there the likely one decides."""
+    promised, likely = row.build.promised_to, row.finish_from
+    return max((likely - promised).days, 0) if promised and likely else 0
 
 
 def newest_reason(order: PurchaseOrder) -> str:

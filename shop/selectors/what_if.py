@@ -12,6 +12,7 @@ from quoting.request import ShopState
 from shop.models import Bench, BenchType, Build, Person, PurchaseOrder, PurchaseOrderLine, Supplier
 from shop.selectors.balances import received_by_line
 from shop.selectors.line import WindowChange, open_builds, window_change, with_place
+from shop.selectors.odds import line_odds
 from shop.selectors.plan import plan_basis, planned
 from shop.selectors.slips import with_line_dates
 
@@ -70,6 +71,10 @@ class Compared:
         return tuple(row for row in self.rows if differs(row))
 
     @property
+    def simulated(self) -> bool:
+        return any(row.simulated for row in self.rows)
+
+    @property
     def broken(self) -> tuple[WindowChange, ...]:
         return tuple(row for row in self.rows if row.breaks)
 
@@ -90,7 +95,9 @@ def compared(chosen: Chosen) -> Compared:
     before, after = planned(state, now, policies), planned(with_changes(state, chosen), now, policies)
     builds = {row.number: row for row in open_builds()}
     pairs = ((old, after.build(old.number)) for old in before.builds)
-    rows = tuple(window_change(builds[old.number], old, new) for old, new in pairs if new and old.number in builds)
+    odds = line_odds(state.revision)
+    known = ((old, new) for old, new in pairs if new and old.number in builds)
+    rows = tuple(window_change(builds[old.number], old, new, odds) for old, new in known)
     return Compared(revision=state.revision, rows=rows)
 
 

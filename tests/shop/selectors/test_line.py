@@ -1,13 +1,17 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
 
+from quoting.result import BuildPlan
 from shop.models import Bench, Build, OpeningHours, Person, Shop
-from shop.selectors.line import LineRow, line_rows, move_preview
+from shop.selectors.line import LineRow, line_rows, move_preview, window_change
+from shop.selectors.odds import line_odds
 from shop.selectors.plan import line_plan
 from tests.shop.made_builds import make_build, make_day_build, make_need, make_order, make_order_line
+from tests.shop.made_odds import keep_line, made_odds
 from tests.shop.made_offers import DAY, make_part
 from tests.shop.made_parts import make_donor
 from tests.shop.queries import queries_of
@@ -119,3 +123,40 @@ def test_a_preview_takes_as_many_queries_for_fifty_builds_as_for_two() -> None:
     two = queries_of(lambda: move_preview(build=builds[1], place=1))
     builds += [make_day_build(place) for place in range(3, 51)]
     assert queries_of(lambda: move_preview(build=builds[-1], place=1)) == two
+
+
+def march(day: int) -> date:
+    return date(2026, 3, day)
+
+
+@pytest.mark.parametrize(
+    ("promised", "late", "breaks", "mended"), [(16, 0, False, False), (12, 1, True, False), (9, 4, False, True)]
+)
+def test_with_runs_a_change_moves_their_window_by_what_it_moves_the_plan(
+    promised: int, late: int, breaks: bool, mended: bool
+) -> None:
+    """By the runs done from the 10th to the 16th. The plan goes from 11 and 20 to 14 and 25 March: 3 days later at
+    likely hours, 5 at slow ones. So the 13th to the 21st, and late when the 13th is past the promise, whatever slow
+    hours say: they were past it before. The other way about it is the 7th to the 11th.
+    """
+    build = make_day_build(promised_from=march(2), promised_to=march(promised))
+    keep_line({build.number: made_odds()})
+    old = BuildPlan(number=build.number, place=1, finish_from=march(11), finish_to=march(20))
+    new = replace(old, finish_from=march(14), finish_to=march(25))
+    change = window_change(build, old, new, line_odds())
+    assert (change.from_before, change.to_before) == (march(10), march(16))
+    assert (change.from_after, change.to_after, change.days_later) == (march(13), march(21), 5)
+    assert (change.late_days, change.breaks, change.mends) == (late, breaks, False)
+    earlier = window_change(build, new, old, line_odds())
+    assert (earlier.from_after, earlier.to_after, earlier.mends) == (march(7), march(11), mended)
+    back = window_change(build, new, old, None)  # without runs: slow hours decide
+    assert (back.from_before, back.to_after, back.late_days) == (march(14), march(20), 20 - promised)
+
+
+def test_a_change_that_blocks_a_build_breaks_its_promise() -> None:
+    build = make_day_build(promised_from=march(2), promised_to=march(16))
+    keep_line({build.number: made_odds()})
+    old = BuildPlan(number=build.number, place=1, finish_from=march(11), finish_to=march(20))
+    blocked = BuildPlan(number=build.number, place=1, blocked="Nobody can weld.")
+    change = window_change(build, old, blocked, line_odds())
+    assert (change.to_after, change.late_days, change.days_later, change.breaks) == (None, None, None, True)
