@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from copy import copy
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from zoneinfo import ZoneInfo
 
 from babel import Locale, UnknownLocaleError
@@ -15,6 +15,7 @@ from babel.numbers import NumberPattern, format_currency, format_decimal, get_cu
 
 from quoting.price import MINOR_DIGITS, minor_digits
 
+FIGURES = 8192  # sums and days kept as they are written: long pages show the same over and over; our own choice
 MOST_PLACES = 4  # cell prices run to a hundredth of a cent; see shop.models.exact.MoneyField
 # Spaces around dashes and before AM that our font lacks or that must not break a line.
 SPACES = str.maketrans({"\u2009": " ", "\u202f": "\u00a0"})
@@ -43,6 +44,7 @@ def _money_pattern(tag: str, places: int) -> NumberPattern:
     return pattern
 
 
+@lru_cache(maxsize=FIGURES)
 def _money(amount: Decimal, currency: str, tag: str, places: int) -> str:
     pattern = _money_pattern(tag, places)
     text = format_currency(amount, currency, format=pattern, locale=locale_of(tag), currency_digits=False)
@@ -88,7 +90,12 @@ def percent(rate: Decimal | float | None, tag: str) -> str:
 
 def day(value: date | None, tag: str) -> str:
     """A date with its year: "Sep 3, 2026"."""
-    return "" if value is None else format_date(value, "medium", locale=locale_of(tag)).translate(SPACES)
+    return "" if value is None else _day(value, tag)
+
+
+@lru_cache(maxsize=FIGURES)
+def _day(value: date, tag: str) -> str:
+    return format_date(value, "medium", locale=locale_of(tag)).translate(SPACES)
 
 
 def log_words(text: str, tag: str) -> str:
@@ -117,7 +124,13 @@ def window(first: date | None, last: date | None, tag: str, today: date | None =
 
 def clock(value: datetime, zone: str, tag: str) -> str:
     """A moment's time of day in the shop's zone: "10:42 AM"."""
-    return format_time(value.astimezone(ZoneInfo(zone)), "short", locale=locale_of(tag)).translate(SPACES)
+    there = value.astimezone(ZoneInfo(zone))
+    return _clock(time(there.hour, there.minute), tag)
+
+
+@lru_cache(maxsize=FIGURES)
+def _clock(value: time, tag: str) -> str:
+    return format_time(value, "short", locale=locale_of(tag)).translate(SPACES)
 
 
 def moment(value: datetime | None, zone: str, tag: str) -> str:

@@ -154,8 +154,8 @@ class Posting(models.Model):
                 condition=Q(debit="deposits") | Q(credit="deposits"),
                 name="posting_of_deposits",
             ),
-            # What each account held on a day is a sum over the whole book.
-            models.Index(fields=["day", "debit", "credit", "amount"], name="posting_by_day"),
+            # What each account held on a day is a sum over the whole book, read in the order of the groups.
+            models.Index(fields=["debit", "credit", "day", "amount"], name="posting_by_accounts"),
         ]
         constraints = [
             models.CheckConstraint(condition=Q(amount__gt=0), name="posting_amount_above_zero"),

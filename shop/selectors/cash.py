@@ -24,6 +24,16 @@ ASSETS = (
     Account.WRITE_OFF,
 )
 
+# Looked up once: asked of each row, a field makes its choices into a table anew.
+ACCOUNT_WORDS, KIND_WORDS = dict(Account.choices), dict(EntryKind.choices)
+
+# What a row of the book tells of its entry and of what that names.
+SHOWN = (
+    "public_id", "number", "kind", "day", "at", "method", "reference", "receipt", "document", "reason",
+    "build__public_id", "build__number", "build__state", "customer__public_id", "customer__name", "person__username",
+    "reverses__number", "reversed_by__number", "reversed_by__reverses", "concerns__document", "concerns__receipt",
+)  # fmt: skip
+
 # What the cash book may undo; the rest stands, invoices are put right with credit notes.
 UNDOABLE = (
     EntryKind.DEPOSIT,
@@ -40,6 +50,7 @@ class CashRow:
     """One posting of an entry: `amount` goes from `from_account` to `to_account`. `reversed_by` once it was undone."""
 
     entry: LedgerEntry
+    kind: str
     to_account: str
     from_account: str
     amount: Decimal
@@ -91,13 +102,14 @@ def cash_rows(first: date, last: date) -> CashBook:
 
 
 def book_rows(entries: QuerySet[LedgerEntry]) -> tuple[CashRow, ...]:
-    """A row for each posting of some entries, in their order. Two queries."""
-    entries = entries.select_related("build", "customer", "person", "reverses", "reversed_by", "concerns")
+    """A row for each posting of some entries, in their order. Two queries, of what the book shows and no more."""
+    entries = entries.select_related("build", "customer", "person", "reverses", "reversed_by", "concerns").only(*SHOWN)
     return tuple(
         CashRow(
             entry=entry,
-            to_account=posting.get_debit_display(),
-            from_account=posting.get_credit_display(),
+            kind=KIND_WORDS[entry.kind],
+            to_account=ACCOUNT_WORDS[posting.debit],
+            from_account=ACCOUNT_WORDS[posting.credit],
             amount=posting.amount,
             reversed_by=getattr(entry, "reversed_by", None),
         )

@@ -8,12 +8,13 @@ from decimal import Decimal
 
 from django.db.models import Case, F, Q, Sum, When
 
-from shop.models import Account, Build, EntryKind, LedgerEntry, Posting
+from shop.models import Account, Build, BuildState, EntryKind, LedgerEntry, Posting
 from shop.models.exact import MoneyField
 from shop.selectors.build_money import BuildMoney, build_money
 from shop.selectors.shop import shop_today
 
 NONE = Decimal(0)
+STATE_WORDS = dict(BuildState.choices)
 AGES = ((30, "Up to 30 days"), (60, "31 to 60 days"), (90, "61 to 90 days"), (None, "Over 90 days"))
 
 
@@ -26,6 +27,7 @@ class HeldRow:
     since: date
     days: int
     money: BuildMoney
+    state: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +53,8 @@ def liability(day: date | None = None) -> Liability:
     """As the book says for a day, today unless told. A fixed number of queries."""
     day = day or shop_today()
     held = _held_by_build(day)
-    builds = list(Build.objects.filter(pk__in=held).select_related("customer").order_by())
+    shown = ("public_id", "number", "state", "total", "customer__public_id", "customer__name")
+    builds = list(Build.objects.filter(pk__in=held).select_related("customer").only(*shown).order_by())
     since = _since(set(held), day)
     money = build_money(builds)
     rows = sorted(
@@ -62,6 +65,7 @@ def liability(day: date | None = None) -> Liability:
                 since=since.get(build.pk, day),
                 days=(day - since.get(build.pk, day)).days,
                 money=money[build.pk],
+                state=STATE_WORDS[build.state],
             )
             for build in builds
         ),

@@ -108,3 +108,12 @@ def test_queries_stay_flat_from_one_entry_to_fifty(day: Day, client_as):
         Posting.objects.create(entry=entry, debit=Account.CASH, credit=Account.DEPOSITS, amount=Decimal(100))
     assert len(client.get(BOOK).context["book"].rows) == 50
     assert queries_of(lambda: client.get(BOOK)) == one
+    undo = LedgerEntry.objects.create(
+        number=51, kind="reversal", day=date(2026, 3, 2), build=build, customer=build.customer, reverses=entry,
+        reason="bounced", key="undo", person=day.entry.person,
+    )  # fmt: skip
+    Posting.objects.create(entry=undo, debit=Account.DEPOSITS, credit=Account.CASH, amount=Decimal(100))
+    page = client.get(BOOK)
+    assert "of entry 50: bounced" in text(page)
+    assert "undone by entry 51" in text(page)
+    assert queries_of(lambda: client.get(BOOK)) == one  # what a row names of other entries comes with it
