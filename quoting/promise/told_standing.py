@@ -8,6 +8,7 @@ from dataclasses import replace
 from quoting.promise.odds import Timelines, engine, simulate_line
 from quoting.promise.plan import PlannedShop
 from quoting.promise.told import MOST_KNOWN, Simulated, causes_text
+from quoting.request import ShopState
 from quoting.result import Odds, Promise
 
 # Steps to do in line up to which a request plays it: some 0.7 s with plain loops and 40 runs, 1.6 s of processor with
@@ -42,13 +43,24 @@ def told_standing(planned: PlannedShop, number: str, promise: Promise, simulated
 
 
 def _odds(planned: PlannedShop, number: str, simulated: Simulated) -> Odds | None:
-    """What was found for the same shop is found again; a change of price does not touch it."""
-    asked: Hashable = ("standing", number, planned.shop, planned.bearings.now)
+    """What was found for the same line is found again: a change of price does not touch it."""
+    asked: Hashable = ("standing", number, _needed(planned.shop), planned.bearings.now)
     if asked not in simulated.known:
         if len(simulated.known) >= MOST_KNOWN:
             simulated.known.clear()
         simulated.known[asked] = _drawn(planned, number, simulated.timelines)
     return simulated.known[asked]
+
+
+def _needed(shop: ShopState) -> ShopState:
+    """The shop without parts that no build in line needs: they decide nothing here."""
+    codes = {need.code for build in shop.builds for need in build.needs}
+    return replace(
+        shop,
+        stock=tuple(each for each in shop.stock if each.code in codes),
+        receipts=tuple(each for each in shop.receipts if each.code in codes),
+        supplies=tuple(each for each in shop.supplies if each.code in codes),
+    )
 
 
 def _drawn(planned: PlannedShop, number: str, timelines: Timelines) -> Odds | None:

@@ -86,7 +86,8 @@ def test_what_does_not_touch_the_plan_is_not_drawn_again(monkeypatch: pytest.Mon
     kept = runs(STATE)
     first = told(STATE, "B2", kept)
     monkeypatch.setattr(module, "simulate_line", None)  # would fail if it were called
-    assert told(STATE, "B2", kept).odds == first.odds
+    for same in (STATE, replace(STATE, supplies=(*STATE.supplies, lead("seat", 5, 9)))):  # no build needs a seat
+        assert told(same, "B2", kept).odds == first.odds
 
 
 def test_a_change_order_is_quoted_with_them():
