@@ -91,9 +91,9 @@ class LineRow:
 class WindowChange:
     """What a change does to one build. `breaks` its promise held before and no longer does; `mends` the reverse.
 
-    `simulated`: the window before is that of the runs, as in LineRow, and the one after is moved by as much as the
-    plan moves at likely and at slow hours; else both are the plan's. `late_days` after the change, as in LineRow.
-    Places differ only in the preview of a move.
+    `simulated`: the line has runs; then the window before is theirs, as in LineRow, and the one after is moved by as
+    much as the plan moves at likely and at slow hours. Else both are the plan's. `late_days` after the change, as in
+    LineRow. Places differ only in the preview of a move.
     """
 
     build: Build
@@ -208,7 +208,8 @@ def window_change(build: Build, old: BuildPlan, new: BuildPlan, odds: LineOdds |
     before = now or (old.finish_from, old.finish_to)
     after = _moved(now, old, new) if now else (new.finish_from, new.finish_to)
     decides = 0 if now else 1  # with runs a promise is late when half of them are past it, else when slow hours are
-    held, holds = (_within(window[decides], build.promised_to) for window in (before, after))
+    promised = None if build.state == BuildState.READY else build.promised_to  # what is ready breaks no promise
+    held, holds = (_within(window[decides], promised) for window in (before, after))
     late = after[decides]
     return WindowChange(
         build=build,
@@ -218,10 +219,10 @@ def window_change(build: Build, old: BuildPlan, new: BuildPlan, odds: LineOdds |
         to_before=before[1],
         from_after=after[0],
         to_after=after[1],
-        late_days=max((late - build.promised_to).days, 0) if late and build.promised_to else None,
+        late_days=max((late - promised).days, 0) if late and promised else None,
         breaks=held and not holds,
         mends=holds and not held,
-        simulated=now is not None,
+        simulated=odds is not None,
     )
 
 

@@ -160,3 +160,10 @@ def test_a_change_that_blocks_a_build_breaks_its_promise() -> None:
     blocked = BuildPlan(number=build.number, place=1, blocked="Nobody can weld.")
     change = window_change(build, old, blocked, line_odds())
     assert (change.to_after, change.late_days, change.days_later, change.breaks) == (None, None, None, True)
+
+
+def test_a_build_that_is_ready_breaks_no_promise() -> None:
+    build = make_day_build(promised_from=march(2), promised_to=march(4), state="ready")
+    old = BuildPlan(number=build.number, place=1, finish_from=march(9), finish_to=march(9))
+    change = window_change(build, old, old, None)
+    assert (change.late_days, change.breaks, change.mends) == (None, False, False)
