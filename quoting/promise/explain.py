@@ -113,15 +113,20 @@ def _work(teller: Teller, outlook: Outlook, tail: Sequence[Placed]) -> list[Link
     return [Link(Reason(kind="step", code=tail[0].task.step.code, text=text, until=outlook.finish_from), "")]
 
 
-def headline(teller: Teller, outlook: Outlook, links: Sequence[Link]) -> str:
-    """ "April 12 because the motor arrives March 20, then wiring waits for the electric bench until April 2"."""
-    if outlook.finish_from is None or outlook.finish_to is None:
-        return f"No date yet. {outlook.blocked}"
+def because(teller: Teller, links: Sequence[Link]) -> str:
+    """The longest waits of a chain: "the motor arrives March 20, then wiring waits for the electric bench"."""
     spoken = [link for link in links if link.clause]
     waits = [link for link in spoken if link.waited and link.reason.until != teller.bearings.today]
     longest = sorted(waits, key=lambda link: -link.waited)[: CLAUSES - 1]
     clauses = [link.clause for link in spoken if not link.waited or link in longest] or [spoken[0].clause]
-    text = f"{teller.day(outlook.finish_from)} because {', then '.join(clauses)}."
+    return ", then ".join(clauses)
+
+
+def headline(teller: Teller, outlook: Outlook, links: Sequence[Link]) -> str:
+    """ "April 12 because the motor arrives March 20, then wiring waits for the electric bench until April 2"."""
+    if outlook.finish_from is None or outlook.finish_to is None:
+        return f"No date yet. {outlook.blocked}"
+    text = f"{teller.day(outlook.finish_from)} because {because(teller, links)}."
     if outlook.finish_to > outlook.finish_from:
         text += f" With slow parts and slow hours {teller.day(outlook.finish_to)}."
     return text

@@ -13,7 +13,8 @@ from shop.models.exact import new_public_id
 class Replan(models.Model):
     """The best plan `manage.py replan` found for a revision of the plan. Nothing follows it until somebody says so.
 
-    `builds` number, likely finish before and after, promised day; `steps` build, step, start, end, person, bench;
+    `builds` number, likely finish before and after, promised day, and why no order can help it, empty when one might;
+    `steps` build, step, start, end, person, bench;
     `turns` [build, step, then build, then step] that make the shop's own plan follow it. Lateness and flow in open
     hours [h]. `method`, `ended_lateness` and `ended_flow` as `quoting.replanning` names them.
     """

@@ -29,6 +29,11 @@ class ReplanPage:
         return not self.stale and self.replan.followed_at is None
 
     @property
+    def helpless(self) -> list[str]:
+        """Why no order can help these builds, in words."""
+        return [text for *_, text in self.replan.builds if text]
+
+    @property
     def earlier(self) -> int:
         return sum((change.days_later or 0) < 0 for change in self.changes)
 

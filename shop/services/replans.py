@@ -150,7 +150,7 @@ def replan_keep(*, found: Found) -> Replan:
         ended_lateness=plan.ended[0],
         ended_flow=plan.ended[1],
         **{name: getattr(plan, name) for name in hours},
-        builds=[list(build) for build in plan.builds],
+        builds=_builds(plan),
         steps=[_row(step) for step in plan.steps],
         turns=[list(_spot(turn)) for turn in found.turns],
     )
@@ -162,6 +162,13 @@ def replan_keep(*, found: Found) -> Replan:
 
 def _forget(keys: Iterable[int]) -> None:
     Replan.objects.filter(pk__in=list(keys), followed_at__isnull=True).delete()
+
+
+def _builds(plan: Replanned) -> list[list[object]]:
+    why = {binding.number: binding.text for binding in plan.bindings}
+    rows: list[list[object]] = [[*build, why.pop(build[0], "")] for build in plan.builds]
+    rows += [[number, None, None, None, text] for number, text in why.items()]
+    return rows
 
 
 def _row(step: Rebooked) -> list[object]:

@@ -95,6 +95,23 @@ def test_kept_it_waits_for_the_owner_who_sees_what_moves_and_follows_it(long_and
     assert replan_waiting() is None
 
 
+def test_a_build_no_order_can_help_is_named_with_what_it_waits_for(long_and_short, client_as):
+    """Fifteen hours from Monday 9:00 end on Tuesday, whoever goes first; the other promise is none."""
+    Build.objects.filter(number="B-1001").update(promised_from=date(2026, 3, 2), promised_to=date(2026, 3, 2))
+    why = "B-1001 cannot be done before March 3, 1 day after its promise of March 2, whatever the order"
+    said = run("--seconds", "20", "--keep")
+    assert "These builds no order can help:\n- " + why in said
+    assert why in text(client_as("owner").get(reverse("replan", args=[Replan.objects.get().public_id])))
+
+
+def test_nobody_becomes_late_at_slow_hours_for_another(long_and_short):
+    """Promised for Friday, B-1002 is kept behind the short one's six hours, but not behind its slow ones."""
+    Build.objects.filter(number="B-1002").update(promised_from=date(2026, 3, 6), promised_to=date(2026, 3, 6))
+    assert "To follow: 1 turns" in run("--seconds", "20")
+    BuildStep.objects.filter(pk=long_and_short[1].pk).update(high_h=40)
+    assert "To follow: nothing; no turns on the benches" in run("--seconds", "20")
+
+
 def test_who_may_look_at_a_re_plan(long_and_short, client_as):
     run("--seconds", "20", "--keep")
     assert_guarded(client_as, "replan", Replan.objects.get().public_id, roles=OWNER_ONLY)

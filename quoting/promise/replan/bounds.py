@@ -5,6 +5,9 @@ any time; on it shortest remaining time first has by any moment done as many job
 Research 16 (1968); Smith, Operations Research 26 (1978); from memory). So the k-th finish of the shop is no earlier
 than the k-th there and the least work that follows, for every k and every group at once; nor than the k-th when each
 build has the shop to itself. Before its first step in the group a build takes at least its head.
+
+Turns that people have taken count where they put off the start of a step (`windows.alone`). That the two steps also
+share a bench or a person does not: the bounds hold with turns, and may lie lower than the best plan that keeps them.
 """
 
 from __future__ import annotations
@@ -25,7 +28,7 @@ EXHAUSTIVE = 8  # sets of skills up to this many groups are all tried (our own c
 
 
 def alone_finishes(problem: Problem) -> list[int]:
-    """The earliest finish of each job with everything free [slot]."""
+    """The earliest finish of each job with everything free, but for the turns [slot]."""
     ends = [max(job.gate, problem.now) for job in problem.jobs]
     for task, end in zip(problem.tasks, alone(problem)[1], strict=True):
         ends[task.job] = max(ends[task.job], end)

@@ -84,6 +84,13 @@ def problem_of(planned: PlannedShop, frozen_days: int = 0) -> FloorProblem:
     return FloorProblem(problem, chains, *names, numbers, standing, kept)
 
 
+def day_done(floor: FloorProblem, calendar: Calendar, job: int, end: int) -> date:
+    """The day of a build's finish: of its last worked slot, or the day its last part or outside work is back."""
+    tasks = floor.chains[job].tasks
+    worked = bool(tasks) and tasks[-1].slots > 0 and floor.problem.jobs[job].gate < end
+    return calendar.day_of(end - 1 if worked else end)
+
+
 def _turns(turns: Sequence[Turn], chains: Sequence[Chain], standing: Plan) -> tuple[Before, ...]:
     """The turns between steps nobody has started."""
     steps = [(chain.number, task.step) for chain in chains for task in chain.tasks]

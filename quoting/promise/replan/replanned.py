@@ -7,7 +7,8 @@ from datetime import date, datetime
 
 from quoting.promise.calendar import SLOTS_PER_HOUR, Calendar
 from quoting.promise.plan import PlannedShop
-from quoting.promise.replan.floor import FloorProblem
+from quoting.promise.replan.binding import Binding, bindings_of
+from quoting.promise.replan.floor import FloorProblem, day_done
 from quoting.promise.replan.problem import Plan
 
 
@@ -32,7 +33,7 @@ class Replanned:
     standing plan, of this one, and the bound no plan goes below; `ended` what ended the stages for lateness, flow and
     change: proved, work, seconds, infeasible, or not run; `changed_steps` that start, or whose person or bench is,
     other than in the standing plan; `frozen_steps` that were not open to change; `kept_turns` people have taken and
-    this plan keeps.
+    this plan keeps; `bindings` builds no order can help, with what each waits for.
     """
 
     builds: tuple[tuple[str, date, date, date | None], ...]
@@ -50,6 +51,7 @@ class Replanned:
     changed_steps: int = 0
     frozen_steps: int = 0
     kept_turns: int = 0
+    bindings: tuple[Binding, ...] = ()
 
     @property
     def gap(self) -> float:
@@ -113,14 +115,10 @@ def told(
         changed_steps=changed(best, floor.standing),
         frozen_steps=len(floor.frozen),
         kept_turns=len(problem.turns),
+        bindings=bindings_of(planned, floor, best, bounds[0]),
     )
 
 
 def _days(floor: FloorProblem, calendar: Calendar, plan: Plan) -> list[date]:
-    """The day each build is finished: of its last worked slot, or the day its last part or outside work is back."""
-    found = []
-    for job, end in enumerate(plan.finish(floor.problem)):
-        chain = floor.chains[job]
-        worked = bool(chain.tasks) and chain.tasks[-1].slots > 0 and floor.problem.jobs[job].gate < end
-        found.append(calendar.day_of(end - 1 if worked else end))
-    return found
+    """The day each build is finished."""
+    return [day_done(floor, calendar, job, end) for job, end in enumerate(plan.finish(floor.problem))]

@@ -13,15 +13,29 @@ def heads(problem: Problem) -> list[int]:
 
 
 def alone(problem: Problem) -> tuple[list[int], list[int]]:
-    """The earliest start and the earliest end of each task [slot] with its job alone in the shop.
+    """The earliest start and the earliest end of each task [slot] with its job alone in the shop, but for the turns.
 
-    The two may belong to different people: someone starts sooner, someone else ends sooner.
+    The two may belong to different people: someone starts sooner, someone else ends sooner. What has to let another
+    task start first starts no sooner than that one can.
     """
+    lanes = _Lanes(problem)
+    release = [task.release for task in problem.tasks]
+    starts, ends = _soonest(problem, lanes, release)
+    for _ in problem.turns:  # each may put off the first task of another
+        put_off = [turn for turn in problem.turns if starts[turn.first] > max(turn.by, release[turn.then])]
+        if not put_off:
+            break
+        for turn in put_off:
+            release[turn.then] = max(release[turn.then], starts[turn.first])
+        starts, ends = _soonest(problem, lanes, release)
+    return starts, ends
+
+
+def _soonest(problem: Problem, lanes: _Lanes, release: Sequence[int]) -> tuple[list[int], list[int]]:
     starts: list[int] = []
     ends: list[int] = []
-    lanes = _Lanes(problem)
-    for task in problem.tasks:  # a task comes after those it follows
-        ready = max([task.release, problem.now, *(ends[former] for former in task.after)])
+    for task, released in zip(problem.tasks, release, strict=True):  # a task comes after those it follows
+        ready = max([released, problem.now, *(ends[former] for former in task.after)])
         start, end = task.fixed or lanes.soonest(task, ready)
         starts.append(start)
         ends.append(end)

@@ -21,6 +21,7 @@ ENDED = {
     "infeasible": "nothing found within the promises",
     "not run": "not run",
 }
+KEPT_TURNS = "turns taken on the bench plan: {turns}, all kept; what is best may be without some of them"
 
 
 def seconds(text: str) -> float:
@@ -81,8 +82,9 @@ def told(found: Found, locale: str) -> list[str]:
         f"{plan.flow_bound_h:.1f} at best; at most {plan.gap:.1%} from the best",
         f"method: {plan.method}; ended by {ENDED[plan.ended[0]]} (lateness), {ENDED[plan.ended[1]]} (finishes), "
         f"{ENDED[plan.ended[2]]} (change)",
-        *([f"turns taken on the bench plan: {plan.kept_turns}, all kept"] if plan.kept_turns else []),
+        *([KEPT_TURNS.format(turns=plan.kept_turns)] if plan.kept_turns else []),
         followed(found),
+        *(f"- {binding.text}" for binding in plan.bindings),
     ]
 
 
@@ -90,14 +92,16 @@ def followed(found: Found) -> str:
     """How the shop would follow it."""
     plan = found.plan
     at_best = plan.lateness_before_h <= plan.lateness_bound_h and plan.flow_before_h <= plan.flow_bound_h
+    helpless = " These builds no order can help:" if plan.bindings else ""
     if plan.builds and at_best:
-        return "To follow: nothing; no plan is better than the one there is: lateness and finishes are at the bound."
+        at_bound = "no plan is better than the one there is: lateness and finishes are at the bound"
+        return f"To follow: nothing; {at_bound}.{helpless}"
     if not found.turns:
         return (
             "To follow: nothing; no turns on the benches make the plan better without a build getting later against "
-            "its promise, at the likely hours or at the slow ones."
+            f"its promise, at the likely hours or at the slow ones.{helpless}"
         )
     return (
         f"To follow: {len(found.turns)} turns on the benches; then {found.followed_lateness_h:.1f} h late, "
-        f"{found.followed_flow_h:.1f} h to the finishes"
+        f"{found.followed_flow_h:.1f} h to the finishes.{helpless}"
     )
