@@ -48,6 +48,9 @@ from shop.selectors.to_order import to_order
 from shop.selectors.waiting import waiting_parts
 from shop.services.quotes import quote_start
 
+# Also where a test reads no row: tests with and without a database run apart, and the demo would be loaded for both.
+pytestmark = pytest.mark.django_db
+
 DAY = date(2026, 3, 4)  # a Wednesday
 NOON = datetime.combine(DAY, time(12), tzinfo=ZONE)
 KIT = "kit-mid8"
