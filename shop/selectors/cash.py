@@ -47,7 +47,10 @@ UNDOABLE = (
 
 @dataclass(frozen=True, kw_only=True)
 class CashRow:
-    """One posting of an entry: `amount` goes from `from_account` to `to_account`. `reversed_by` once it was undone."""
+    """One posting of an entry: `amount` goes from `from_account` to `to_account`. `reversed_by` once it was undone.
+
+    `is_first` of its entry's rows: what may be done with the entry stands there.
+    """
 
     entry: LedgerEntry
     kind: str
@@ -55,6 +58,7 @@ class CashRow:
     from_account: str
     amount: Decimal
     reversed_by: LedgerEntry | None
+    is_first: bool
 
     @property
     def can_correct(self) -> bool:
@@ -64,8 +68,8 @@ class CashRow:
 
     @property
     def can_undo(self) -> bool:
-        """Whether it may be undone; invoices are put right with credit notes."""
-        return self.reversed_by is None and self.entry.kind in UNDOABLE
+        """Whether it is offered to be undone; invoices are put right with credit notes."""
+        return self.is_first and self.reversed_by is None and self.entry.kind in UNDOABLE
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,9 +116,10 @@ def book_rows(entries: QuerySet[LedgerEntry]) -> tuple[CashRow, ...]:
             from_account=ACCOUNT_WORDS[posting.credit],
             amount=posting.amount,
             reversed_by=getattr(entry, "reversed_by", None),
+            is_first=not at,
         )
         for entry in entries.prefetch_related("postings")
-        for posting in entry.postings.all()
+        for at, posting in enumerate(entry.postings.all())
     )
 
 

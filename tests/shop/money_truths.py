@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from quoting.price import tax_of
 from shop.models import Build, Customer, DocumentFacts, EntryTax, LedgerEntry, Method, Posting
+from shop.selectors import exports
 from shop.selectors.build_money import build_money
 from shop.selectors.cash import cash_rows
 from shop.selectors.document_facts import receipt_facts
@@ -62,6 +64,8 @@ def end_holds() -> None:
     assert sum(EntryTax.objects.values_list("amount", flat=True), NONE) == -accounts["tax"]
     assert sum(EntryTax.objects.filter(ahead=True).values_list("amount", flat=True), NONE) == accounts["tax_ahead"]
     tax_ahead_fits_what_is_held(entries, postings, held)
+    assert exports.tax(date.min, today).total == -accounts["tax"]
+    assert sum((Decimal(str(row[-1])) for row in exports.deposits(today).rows()), NONE) == accounts["tax_ahead"]
     for customer in Customer.objects.all():
         statement = customer_statement(customer)
         mine = {entry.pk for entry in entries.values() if entry.customer_id == customer.pk}
