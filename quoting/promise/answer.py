@@ -95,8 +95,8 @@ def insert(planned: PlannedShop, option: Option) -> Promise:
     return _promise(planned, outlook)
 
 
-def outlook_of(planned: PlannedShop, option: Option) -> Outlook:
-    """An option planned behind everything in line, at both paces."""
+def outlook_of(planned: PlannedShop, option: Option, holds: bool = True) -> Outlook:
+    """An option planned behind everything in line, at both paces; `holds` False leaves out what held its steps up."""
     bearings = planned.bearings
     build = build_of(option, planned.job, planned.next_place)
     pegs = planned.shelf.copy().peg(build)
@@ -113,7 +113,8 @@ def outlook_of(planned: PlannedShop, option: Option) -> Outlook:
         )
         for pace, floor in planned.floors.items()
     }
-    return Outlook(build, pegs, tasks, laid, holds_of(planned.floors[Pace.LIKELY], laid[Pace.LIKELY]))
+    held = holds_of(planned.floors[Pace.LIKELY], laid[Pace.LIKELY]) if holds else {}
+    return Outlook(build, pegs, tasks, laid, held)
 
 
 def _promise(planned: PlannedShop, outlook: Outlook, empty: str = "") -> Promise:

@@ -32,7 +32,7 @@ class Simulated:
 
     def odds(self, planned: PlannedShop, option: Option) -> Odds | None:
         """The odds of an option last in line. What does not touch the plan, a price, is answered from what is known."""
-        outlook = outlook_of(planned, option)
+        outlook = outlook_of(planned, option, holds=False)
         pegs = tuple(map(_peg_key, outlook.pegs))
         asked = (outlook.build, pegs, outlook.stops, planned.bearings.now, planned.shop.revision)
         if asked not in self.known:

@@ -11,10 +11,12 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+Shorts = npt.NDArray[np.int32]
 Ints = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 
 NEVER = 1 << 40  # a minute after every minute within reach
+SHORT_NEVER = (1 << 31) - 1  # the same where minutes are kept in half the room: 4,000 years of them
 
 
 class Ground(NamedTuple):
@@ -72,6 +74,18 @@ class Lanes(NamedTuple):
 
     start: Ints
     end: Ints
+    low: Ints
+    high: Ints
+
+
+class Packed(NamedTuple):
+    """The lanes of every sample, one after the other, in half the room: reading them takes as long as they are large.
+
+    Lane i of a sample holds entries `low[sample, i]:high[sample, i]`; an end at SHORT_NEVER is NEVER.
+    """
+
+    start: Shorts
+    end: Shorts
     low: Ints
     high: Ints
 

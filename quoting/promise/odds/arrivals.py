@@ -100,15 +100,23 @@ def _ordered_today(today: date, lead: Lead, days: Days, shares: Floats) -> Ints:
     return np.array([known[int(each)] for each in sampled], np.int64)
 
 
+@lru_cache(maxsize=256)
+def _ordered(dice: Dice, today: date, lead: Lead, days: Days, entity: str) -> Ints:
+    """The same for one entity; the counter asks for the parts of an option again and again."""
+    arrivals = _ordered_today(today, lead, days, _shares(dice, lead.supplier, entity))
+    arrivals.setflags(write=False)  # it is kept and given out again
+    return arrivals
+
+
 def peg_days(planned: PlannedShop, dice: Dice, number: str, peg: Peg, rows: Mapping[int, Ints]) -> Ints:
     """Sampled arrival of the units of one peg, as pegged [day ordinal]."""
     if peg.incoming is not None:
         return rows[peg.incoming.row]
     if peg.lead is None:
         return np.full(dice.samples, (peg.arrives or planned.bearings.today).toordinal(), np.int64)
-    shares = _shares(dice, peg.lead.supplier, f"to order|{peg.lead.supplier}|{number}|{peg.need.code}")
     days = lead_days_of(planned.shop, peg.need.code, peg.lead)
-    return _ordered_today(planned.bearings.today, peg.lead, days, shares)
+    entity = f"to order|{peg.lead.supplier}|{number}|{peg.need.code}"
+    return _ordered(dice, planned.bearings.today, peg.lead, days, entity)
 
 
 def deal(
@@ -160,8 +168,8 @@ def _ordered_for_one_more(planned: PlannedShop, dice: Dice, code: str) -> Ints |
     free = shelf.free.get(code, 0) > 0 or any(shelf.left[coming.row] > 0 for coming in shelf.incoming.get(code, ()))
     if lead is None or free:
         return None
-    shares = _shares(dice, lead.supplier, f"to order|{lead.supplier}||{code}")
-    return _ordered_today(planned.bearings.today, lead, lead_days_of(planned.shop, code, lead), shares)
+    days = lead_days_of(planned.shop, code, lead)
+    return _ordered(dice, planned.bearings.today, lead, days, f"to order|{lead.supplier}||{code}")
 
 
 def _stream(quantities: Sequence[float], days: Sequence[Ints]) -> list[Ints]:

@@ -43,7 +43,7 @@ def odds_behind(timelines: Timelines, planned: PlannedShop, option: Option, loop
     Returns: None when there is no day (blocked, nothing to plan, or the timelines do not know a skill or bench type
     it needs). `stale` in the result when the plan has changed since the timelines were drawn.
     """
-    return odds_of_outlook(timelines, planned, outlook_of(planned, option), loops)
+    return odds_of_outlook(timelines, planned, outlook_of(planned, option, holds=False), loops)
 
 
 def odds_of_outlook(

@@ -25,15 +25,15 @@ LAYING = (
     "worked_through", "lay_build",
 )  # fmt: skip
 PLANS = ("carry_on", "keep_frozen", "lay_line", "foresee_samples")
-GAPS = ("pack_samples", "unpack", "no_bench_at", "insert_row", "insert_samples", "bench_waits")
+GAPS = ("pack_samples", "room_for", "unpack", "no_bench_at", "insert_row", "insert_samples", "bench_waits")
 MORNING = ("in_any", "look_round", "queue_up", "notice", "expect_rest", "plan_morning")
 WORKING = ("pass_through", "take_up", "start_next", "work_day", "soonest")
 RUNNING = (
     "new_state", "new_plan", "begin", "remember", "run_days", "finish_of", "worked_until", "run_samples", "run_pairs",
 )  # fmt: skip
 WITH_ARRAYS = {
-    "new_lanes", "lay_line", "foresee_samples", "pack_samples", "insert_samples", "new_state", "new_plan",
-    "run_samples", "run_pairs",
+    "new_lanes", "lay_line", "foresee_samples", "pack_samples", "room_for", "insert_samples", "bench_waits",
+    "new_state", "new_plan", "run_samples", "run_pairs",
 }  # fmt: skip
 FUNCTIONS: dict[str, FunctionType] = {
     **{name: getattr(laying, name) for name in LAYING},

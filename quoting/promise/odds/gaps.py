@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
+from quoting.promise.odds.arrays import NEVER, SHORT_NEVER, Ground, Ints, Lanes, Packed, Places, Work
 from quoting.promise.odds.laying import (
     back_from_outside,
     best,
@@ -41,7 +41,7 @@ def pack_samples(ground: Ground, out: Places, low: int, high: int, slack: int, p
 
 
 def insert_samples(
-    ground: Ground, work: Work, packed: Lanes, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, low: int,
+    ground: Ground, work: Work, packed: Packed, lengths: Ints, gates: Ints, finish_gate: Ints, now: int, low: int,
     high: int, squeeze: int, out: Places, finish: Ints, at_bench: Ints,
 ) -> None:  # fmt: skip
     """One more build laid into the gaps of samples low..high without moving what is there.
@@ -49,18 +49,22 @@ def insert_samples(
     Parameters: `work` of that build alone; `squeeze` how much of a step's length may be missing in its gap [%].
     Fills, a row per sample: `out`, `finish`, and `at_bench` 1 for steps that wait for a bench.
     """
-    room = 0
-    for row in range(low, high):
-        room = max(room, packed.high[row, -1] - packed.low[row, 0])
-    count = packed.low.shape[1]
-    at = np.zeros((2, count), np.int64)
-    lanes = Lanes(np.zeros(room, np.int64), np.zeros(room, np.int64), at[0], at[1])
+    lanes = room_for(packed, low, high)
     for row in range(low, high):
         unpack(packed, row, lanes)
         insert_row(ground, work, lanes, lengths, gates, finish_gate, now, row, squeeze, out, finish, at_bench)
 
 
-def unpack(packed: Lanes, row: int, lanes: Lanes) -> None:
+def room_for(packed: Packed, low: int, high: int) -> Lanes:
+    """Room for the lanes of any one of samples low..high."""
+    room, count = 0, packed.low.shape[1]
+    for row in range(low, high):
+        room = max(room, packed.high[row, -1] - packed.low[row, 0])
+    at = np.zeros((2, count), np.int64)
+    return Lanes(np.zeros(room, np.int64), np.zeros(room, np.int64), at[0], at[1])
+
+
+def unpack(packed: Packed, row: int, lanes: Lanes) -> None:
     """Copy what is taken in one sample to where it is quick to look at: every lane is looked at many times."""
     first, last = packed.low[row, 0], packed.high[row, len(lanes.low) - 1]
     for lane in range(len(lanes.low)):
@@ -69,7 +73,8 @@ def unpack(packed: Lanes, row: int, lanes: Lanes) -> None:
     for at in range(last - first):
         lanes.start[at] = packed.start[first + at]
     for at in range(last - first):
-        lanes.end[at] = packed.end[first + at]
+        minute = packed.end[first + at]
+        lanes.end[at] = NEVER if minute == SHORT_NEVER else minute
 
 
 def insert_row(
@@ -110,11 +115,12 @@ def no_bench_at(ground: Ground, lanes: Lanes, kind: int, minute: int) -> int:
 
 
 def bench_waits(
-    ground: Ground, work: Work, packed: Lanes, out: Places, ready: Ints, low: int, high: int, found: Ints
+    ground: Ground, work: Work, packed: Packed, out: Places, ready: Ints, low: int, high: int, found: Ints
 ) -> None:
     """Mark in `found` the steps that start after `ready` because no bench of their group was free just before."""
+    lanes = room_for(packed, low, high)
     for row in range(low, high):
-        lanes = Lanes(packed.start, packed.end, packed.low[row], packed.high[row])
+        unpack(packed, row, lanes)
         for step in range(len(work.skill)):
             if out.person[row, step] >= 0 and out.start[row, step] > ready[row, step]:
                 found[row, step] = no_bench_at(ground, lanes, work.kind[step], out.start[row, step] - 1)

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from quoting.errors import QuotingError
-from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes
+from quoting.promise.odds.arrays import SHORT_NEVER, Ground, Ints, Packed, Shorts
 from quoting.promise.odds.arrivals import Deliveries
 from quoting.promise.odds.dice import Dice
 from quoting.promise.odds.ground import Names
@@ -68,7 +68,12 @@ def from_bytes(kept: bytes) -> Timelines:
             now=head["now"],
             ground=Ground(*(stored[f"ground_{name}"] for name in Ground._fields)),
             names=Names(tuple(head["people"]), tuple(head["benches"]), head["skills"], head["kinds"]),
-            lanes=Lanes(*(_wide(stored[f"lanes_{name}"]) for name in Lanes._fields)),
+            lanes=Packed(
+                _minutes(stored["lanes_start"]),
+                _minutes(stored["lanes_end"]),
+                stored["lanes_low"].astype(np.int64),
+                stored["lanes_high"].astype(np.int64),
+            ),
             deliveries=Deliveries(
                 dict(zip(head["rows"], rows, strict=True)), dict(zip(head["last"], last, strict=True))
             ),
@@ -79,14 +84,13 @@ def from_bytes(kept: bytes) -> Timelines:
         raise KeptError(f"timelines: cannot be read ({error}). Draw them anew.") from error
 
 
-def _narrow(values: Ints) -> Any:
-    """Half the bytes; a minute past every plan is kept as -1."""
-    return np.where(values >= NEVER, -1, values).astype(np.int32)
+def _narrow(values: Ints | Shorts) -> Any:
+    """A minute past every plan is kept as -1."""
+    return np.where(values >= SHORT_NEVER, -1, values).astype(np.int32)
 
 
-def _wide(values: Any) -> Ints:
-    wide = values.astype(np.int64)
-    return np.where(wide < 0, NEVER, wide)
+def _minutes(values: Any) -> Shorts:
+    return np.where(values < 0, np.int32(SHORT_NEVER), values)
 
 
 def _stacked(rows: list[Ints], samples: int) -> Any:

@@ -13,7 +13,7 @@ from datetime import date
 import numpy as np
 
 from quoting.promise.calendar import SLOT_MINUTES
-from quoting.promise.odds.arrays import NEVER, Ground, Ints, Lanes, Places, Work
+from quoting.promise.odds.arrays import NEVER, SHORT_NEVER, Ground, Ints, Lanes, Packed, Places, Shorts, Work
 from quoting.promise.odds.arrivals import Deliveries, deal, gates_from
 from quoting.promise.odds.dice import Dice
 from quoting.promise.odds.engine import Engine, engine
@@ -61,7 +61,7 @@ class Timelines:
     now: int
     ground: Ground
     names: Names
-    lanes: Lanes
+    lanes: Packed
     deliveries: Deliveries = field(default_factory=Deliveries)
 
     @property
@@ -181,7 +181,7 @@ def timelines_of(
         np.zeros((samples, lanes), np.int64),
     )
     written = loops.pack_samples(ground, played.places, 0, samples, SHORTEST_GAP, packed)
-    kept = Lanes(packed.start[:written].copy(), packed.end[:written].copy(), packed.low, packed.high)
+    kept = Packed(_short(packed.start[:written]), _short(packed.end[:written]), packed.low, packed.high)
     return Timelines(
         revision=planned.shop.revision,
         dice=dice,
@@ -193,6 +193,10 @@ def timelines_of(
         lanes=kept,
         deliveries=played.draw.deliveries,
     )
+
+
+def _short(minutes: Ints) -> Shorts:
+    return np.minimum(minutes, SHORT_NEVER).astype(np.int32)
 
 
 def grounds(planned: PlannedShop, skills: Iterable[str] = (), kinds: Iterable[str] = ()) -> tuple[Ground, Names]:
