@@ -130,6 +130,17 @@ def test_a_deposit_undone_takes_its_tax_back_but_not_once_an_invoice_has_charged
     assert sums() == (D("241.67"), D(0))
 
 
+def test_undoing_what_an_invoice_has_charged_leaves_the_tax_of_later_deposits(ready: Build, till: User) -> None:
+    # The invoice is credited whole. 100.00 come in towards the next one: 241.67 × 100/1,450 = 16.67. Then the first
+    # deposit bounces, whose tax that invoice charged and its credit note took back.
+    invoice = invoice_make(build=ready, person=till, key="invoice")
+    credit_note_make(invoice=invoice, lines=None, reason="wrong", person=till, key="credit")
+    deposit_add(build=ready, amount=D(100), method="bank", person=till, key="second")
+    assert sums() == (D("16.67"), D("16.67"))
+    entry_reverse(entry=ready.entries.get(receipt="R-1"), reason="bounced", person=till, key="undo first")
+    assert sums() == (D("16.67"), D("16.67"))
+
+
 def test_a_corrected_deposit_is_taxed_anew(build: Build, till: User) -> None:
     # 241.67 × 600/1,450 = 100.00.
     deposit_correct(
