@@ -7,7 +7,7 @@ from datetime import date
 
 import numpy as np
 
-from quoting.promise.odds.arrays import NEVER, Floats, Ground, Ints, Places
+from quoting.promise.odds.arrays import NEVER, Ground, Ints, Places
 from quoting.promise.odds.ground import Chain
 from quoting.promise.words import mid_sentence, plain
 from quoting.result import Decider, Odds
@@ -65,20 +65,21 @@ def deciders_of(
     alone; `at_bench` 1 where a step waited for a bench, else for a person. A wait for a part counts from the end of the
     step before, or from `now`.
     """
-    waits: dict[tuple[str, str, str], Floats] = {}
+    waits: dict[tuple[str, str, str], Ints] = {}
 
     def add(key: tuple[str, str, str], wait: Ints) -> None:
-        waits[key] = waits.get(key, np.zeros(len(finish))) + np.maximum(wait, 0)
+        waits[key] = waits[key] + wait if key in waits else wait
 
-    work = np.zeros(len(finish))
+    work = np.zeros(len(finish), np.int64)
     ready = np.full(len(finish), now, np.int64)
     for step, task in enumerate(chain.tasks):
         _part_waits(chain, step, ready, peg_gates, add)
         start, end = places.start[:, step], places.end[:, step]
         if task.slots and not task.outside and task.step.started is None:
-            wait = start - np.maximum(ready, gates[:, step])
-            add(("bench", task.step.bench_type, plain(task.step.bench_type)), np.where(at_bench[:, step] == 1, wait, 0))
-            add(("person", task.step.skill, plain(task.step.skill)), np.where(at_bench[:, step] == 1, 0, wait))
+            wait = np.maximum(start - np.maximum(ready, gates[:, step]), 0)
+            for_bench = wait * at_bench[:, step]
+            add(("bench", task.step.bench_type, plain(task.step.bench_type)), for_bench)
+            add(("person", task.step.skill, plain(task.step.skill)), wait - for_bench)
         work += end - start
         ready = end
     _part_waits(chain, len(chain.tasks), ready, peg_gates, add)
@@ -94,10 +95,10 @@ def _part_waits(chain: Chain, step: int, ready: Ints, peg_gates: Sequence[Ints],
     for peg, gate in own:
         decides = (gate == latest) & ~taken
         taken |= decides
-        add(("part", peg.need.code, mid_sentence(peg.name)), np.where(decides, gate - ready, 0))
+        add(("part", peg.need.code, mid_sentence(peg.name)), np.maximum(gate - ready, 0) * decides)
 
 
-def _told(waits: dict[tuple[str, str, str], Floats], work: Floats) -> tuple[Decider, ...]:
+def _told(waits: dict[tuple[str, str, str], Ints], work: Ints) -> tuple[Decider, ...]:
     if not len(work):
         return ()
     keys = [("work", "", ""), *waits]

@@ -79,8 +79,7 @@ def earliest(
 def best(ground: Ground, lanes: Lanes, skill: int, kind: int, ready: int, length: int) -> tuple[int, int, int, int]:
     """Earliest end, then latest start, over the people of a skill group and the benches of a bench group.
 
-    Returns: (start, end, person, bench); end NEVER when there is none. A bench is looked at from when the person alone
-    could begin.
+    Returns: (start, end, person, bench); end NEVER when there is none.
     """
     start, end, person, bench = 0, NEVER, -1, -1
     for at_person in range(ground.able_at[skill], ground.able_at[skill + 1]):
@@ -88,23 +87,18 @@ def best(ground: Ground, lanes: Lanes, skill: int, kind: int, ready: int, length
         away_high, high = ground.away_at[one + 1], lanes.high[one]
         away = first_after(ground.away_end, ground.away_at[one], away_high, ready)
         low = first_after(lanes.end, lanes.low[one], high, ready)
-        alone, stop = earliest(
-            ground.away_start, ground.away_end, away, away_high, lanes.start, lanes.end, low, high, low, low, ready,
-            length, min(end + 1, NEVER),
-        )  # fmt: skip
-        if stop < NEVER:
-            low = first_after(lanes.end, low, high, alone)
-            for at_bench in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
-                begin, other = alone, ground.kind[at_bench]
-                if other >= 0:
-                    lane = len(ground.away_at) - 1 + other
-                    on = first_after(lanes.end, lanes.low[lane], lanes.high[lane], alone)
-                    begin, stop = earliest(
-                        ground.away_start, ground.away_end, away, away_high, lanes.start, lanes.end, low, high, on,
-                        lanes.high[lane], alone, length, min(end + 1, NEVER),
-                    )  # fmt: skip
-                if stop < NEVER and (stop < end or begin > start):
-                    start, end, person, bench = begin, stop, one, other
+        for at_bench in range(ground.kind_at[kind], ground.kind_at[kind + 1]):
+            other, on, bench_high = ground.kind[at_bench], 0, 0
+            if other >= 0:
+                lane = len(ground.away_at) - 1 + other
+                bench_high = lanes.high[lane]
+                on = first_after(lanes.end, lanes.low[lane], bench_high, ready)
+            begin, stop = earliest(
+                ground.away_start, ground.away_end, away, away_high, lanes.start, lanes.end, low, high, on, bench_high,
+                ready, length, min(end + 1, NEVER),
+            )  # fmt: skip
+            if stop < NEVER and (stop < end or begin > start):
+                start, end, person, bench = begin, stop, one, other
         if end == ready + length:  # at once and without a break: nothing is better
             break
     return start, end, person, bench
