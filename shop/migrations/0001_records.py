@@ -34,53 +34,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name="Customer",
-            fields=[
-                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
-                (
-                    "public_id",
-                    models.CharField(
-                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
-                    ),
-                ),
-                ("name", models.CharField(max_length=120)),
-                ("email", models.EmailField(blank=True, max_length=254)),
-                ("phone", models.CharField(blank=True, max_length=40)),
-                ("address", models.TextField(blank=True)),
-                ("notes", models.TextField(blank=True, help_text="For the shop only.")),
-                (
-                    "exempt_certificate",
-                    models.CharField(blank=True, max_length=60, verbose_name="tax exemption certificate"),
-                ),
-                (
-                    "exempt_kind",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("resale", "Resale"),
-                            ("government", "Government"),
-                            ("charity", "Charity or church"),
-                            ("farm", "Farming"),
-                            ("direct_pay", "Pays the tax itself"),
-                            ("abroad", "Leaves the country"),
-                            ("other", "Other"),
-                        ],
-                        max_length=12,
-                        verbose_name="kind of exemption",
-                    ),
-                ),
-                ("exempt_until", models.DateField(blank=True, null=True, verbose_name="exemption valid until")),
-                ("created_at", models.DateTimeField(auto_now_add=True)),
-            ],
-            options={
-                "ordering": ["name", "pk"],
-                "indexes": [models.Index(fields=["name"], name="customer_by_name")],
-                "constraints": [
-                    models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="customer_has_a_name")
-                ],
-            },
-        ),
-        migrations.CreateModel(
             name="PaperFile",
             fields=[
                 ("sha256", models.CharField(max_length=64, primary_key=True, serialize=False)),
@@ -267,6 +220,16 @@ class Migration(migrations.Migration):
                         choices=[("added", "Added on top"), ("included", "Included in prices")],
                         default="added",
                         max_length=8,
+                    ),
+                ),
+                (
+                    "tax_point",
+                    models.CharField(
+                        choices=[("invoice", "With the invoice"), ("payment", "When money is received")],
+                        default="invoice",
+                        help_text="With the invoice: a deposit carries no tax. When money is received: each deposit is taxed on its day and on its amount, and the invoice takes that off. Holds for deposits taken from now on. Which of the two is right, the tax authority decides.",
+                        max_length=8,
+                        verbose_name="tax is due",
                     ),
                 ),
             ],
@@ -561,6 +524,31 @@ class Migration(migrations.Migration):
                         ),
                         name="country_axle_split_not_negative",
                     ),
+                ],
+            },
+        ),
+        migrations.CreateModel(
+            name="Customer",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("name", models.CharField(max_length=120)),
+                ("email", models.EmailField(blank=True, max_length=254)),
+                ("phone", models.CharField(blank=True, max_length=40)),
+                ("address", models.TextField(blank=True)),
+                ("notes", models.TextField(blank=True, help_text="For the shop only.")),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
+            ],
+            options={
+                "ordering": ["name", "pk"],
+                "indexes": [models.Index(fields=["name"], name="customer_by_name")],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="customer_has_a_name")
                 ],
             },
         ),
@@ -1150,6 +1138,7 @@ class Migration(migrations.Migration):
                 ("receipt", models.CharField(blank=True, max_length=20, null=True, unique=True)),
                 ("document", models.CharField(blank=True, max_length=20, null=True, unique=True)),
                 ("reason", models.CharField(blank=True, max_length=200)),
+                ("taxed_ahead", shop.models.exact.MoneyField(default=Decimal("0"))),
                 ("key", models.CharField(max_length=80, unique=True)),
                 (
                     "build",
@@ -1286,6 +1275,7 @@ class Migration(migrations.Migration):
                 ("level", models.CharField(max_length=20)),
                 ("taxable", shop.models.exact.MoneyField()),
                 ("amount", shop.models.exact.MoneyField()),
+                ("ahead", models.BooleanField(default=False)),
                 (
                     "entry",
                     models.ForeignKey(
@@ -1786,6 +1776,7 @@ class Migration(migrations.Migration):
                             ("receivable", "Owed by customers"),
                             ("sales", "Sales"),
                             ("tax", "Tax owed"),
+                            ("tax_ahead", "Tax charged ahead"),
                             ("trade_in", "Engines taken in"),
                             ("kept", "Deposits kept"),
                             ("storage", "Storage fees"),
@@ -1806,6 +1797,7 @@ class Migration(migrations.Migration):
                             ("receivable", "Owed by customers"),
                             ("sales", "Sales"),
                             ("tax", "Tax owed"),
+                            ("tax_ahead", "Tax charged ahead"),
                             ("trade_in", "Engines taken in"),
                             ("kept", "Deposits kept"),
                             ("storage", "Storage fees"),
@@ -1841,7 +1833,7 @@ class Migration(migrations.Migration):
                         fields=["build", "day", "debit", "credit", "amount"],
                         name="posting_of_deposits",
                     ),
-                    models.Index(fields=["day", "debit", "credit", "amount"], name="posting_by_day"),
+                    models.Index(fields=["debit", "credit", "day", "amount"], name="posting_by_accounts"),
                 ],
                 "constraints": [
                     models.CheckConstraint(condition=models.Q(("amount__gt", 0)), name="posting_amount_above_zero"),
@@ -1862,6 +1854,7 @@ class Migration(migrations.Migration):
                                     "receivable",
                                     "sales",
                                     "tax",
+                                    "tax_ahead",
                                     "trade_in",
                                     "kept",
                                     "storage",
@@ -1879,6 +1872,7 @@ class Migration(migrations.Migration):
                                     "receivable",
                                     "sales",
                                     "tax",
+                                    "tax_ahead",
                                     "trade_in",
                                     "kept",
                                     "storage",
@@ -1898,11 +1892,7 @@ class Migration(migrations.Migration):
                 (
                     "kind",
                     models.CharField(
-                        choices=[
-                            ("first", "First promise"),
-                            ("agreed", "With a change order"),
-                            ("changed", "Changed"),
-                        ],
+                        choices=[("first", "First promise"), ("agreed", "With a change order"), ("changed", "Changed")],
                         max_length=8,
                     ),
                 ),
@@ -3491,18 +3481,69 @@ class Migration(migrations.Migration):
                 "constraints": [models.UniqueConstraint(fields=("name", "level"), name="tax_authority_once")],
             },
         ),
-        migrations.AddField(
-            model_name="customer",
-            name="exempt_authority",
-            field=models.ForeignKey(
-                blank=True,
-                help_text="Whose certificate it is: it holds in places where this authority taxes. Empty: everywhere.",
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to="shop.taxauthority",
-                verbose_name="exemption holds with",
-            ),
+        migrations.CreateModel(
+            name="ExemptCertificate",
+            fields=[
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "public_id",
+                    models.CharField(
+                        default=shop.models.exact.new_public_id, editable=False, max_length=20, unique=True
+                    ),
+                ),
+                ("number", models.CharField(max_length=60)),
+                (
+                    "kind",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("resale", "Resale"),
+                            ("government", "Government"),
+                            ("charity", "Charity or church"),
+                            ("farm", "Farming"),
+                            ("direct_pay", "Pays the tax itself"),
+                            ("abroad", "Leaves the country"),
+                            ("other", "Other"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("begin", models.DateField(blank=True, null=True)),
+                ("until", models.DateField(blank=True, null=True)),
+                (
+                    "customer",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="certificates", to="shop.customer"
+                    ),
+                ),
+                (
+                    "authority",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="certificates",
+                        to="shop.taxauthority",
+                    ),
+                ),
+            ],
+            options={
+                "ordering": ["customer", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("number", ""), _negated=True), name="certificate_has_a_number"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("begin__isnull", True),
+                            ("until__isnull", True),
+                            ("until__gte", models.F("begin")),
+                            _connector="OR",
+                        ),
+                        name="certificate_in_order",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="TaxBoundary",
