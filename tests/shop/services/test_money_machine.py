@@ -105,6 +105,6 @@ def test_any_sequence_leaves_the_book_whole(machine: type[MoneyMachine]) -> None
 
 @pytest.mark.slow
 def test_a_longer_sequence_leaves_the_book_whole(machine: type[MoneyMachine]) -> None:
-    """10,000 steps, or as many as STEPS says: 50,000 take seven to ten minutes of one processor."""
-    run(machine, steps=int(os.environ.get("STEPS", "10000")))
+    """50,000 steps, some ten minutes of one processor; or as many as STEPS says."""
+    run(machine, steps=int(os.environ.get("STEPS", "50000")))
     assert set(machine.done) >= USUAL
