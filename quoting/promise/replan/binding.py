@@ -82,7 +82,7 @@ def _why(
     chain, numbers = floor.chains[job], floor.problem.tasks_of(job)
     starts, ends = times
     if not numbers and floor.problem.jobs[job].gate <= floor.problem.now:
-        return "its work is done, and it waits to be handed over"
+        return "its parts are here, and it only has to be packed"
     if not numbers or ends[numbers[-1]] < end:
         return _part(planned, chain, len(chain.tasks))
     for at in range(len(numbers) - 1, -1, -1):

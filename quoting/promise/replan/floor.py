@@ -40,12 +40,13 @@ class FloorProblem:
 
 
 def problem_of(planned: PlannedShop, frozen_days: int = 0) -> FloorProblem:
-    """Every open build that has a finish, with its steps still to do.
+    """Every open build that has a finish, with its steps still to do; not one with nothing to do and no part to come,
+    which is done.
 
     Parameters: `frozen_days` open days, today the first, whose planned steps keep their time, person and bench.
     """
     floor = planned.floors[Pace.LIKELY]
-    working = [outlook for outlook in planned.outlooks if not outlook.stops]
+    working = [each for each in planned.outlooks if not each.stops and (each.build.steps or each.pegs)]
     chains = tuple(chain_of(planned, outlook, floor) for outlook in working)
     people, benches = list(floor.people.values()), list(floor.benches.values())
     laid = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -14,7 +15,7 @@ from quoting.promise.replan.problem import Before, Job, Problem, Task
 from quoting.promise.replan.run import replan
 from quoting.promise.replan.solve import Effort
 from quoting.replanning import Limits
-from quoting.request import DaySpan, OpenBuild, Person
+from quoting.request import DaySpan, OpenBuild, Person, StockLevel
 from tests.quoting.promise.shops import DAY, NO_HANDLING, NOW, build, due, march, need, shop, step
 
 LISTS = Limits(tries=5, lateness=None, flow=None, change=None, frozen_days=0)
@@ -50,12 +51,20 @@ def test_a_build_whose_part_comes_too_late_is_named_and_one_in_time_is_not():
             build(1, [step("fit", 4, "lift")], [need("manual")], promised_to=TODAY),
             "the manual is ready on March 4, then fit takes 4 hours",
         ),
-        (build(1, [], promised_to=TODAY.replace(month=2)), "its work is done, and it waits to be handed over"),
     ],
 )
 def test_what_it_waits_for(late: OpenBuild, why: str):
     (text,) = said(late, receipts=(due("manual", "1", march(4)),))
     assert text.endswith(f"whatever the order: {why}.")
+
+
+def test_a_kit_with_all_its_parts_is_late_and_one_whose_work_is_done_is_not():
+    """What is ready and not fetched yet came in time or did not; no plan has anything to do with it any more."""
+    past = TODAY.replace(month=2)
+    kit = build(1, [], [need("manual")], promised_to=past)
+    (text,) = said(kit, build(2, [], promised_to=past), stock=(StockLevel(code="manual", on_hand=Decimal(1)),))
+    assert text.startswith("B1 ")
+    assert text.endswith("whatever the order: its parts are here, and it only has to be packed.")
 
 
 def test_nobody_there_is_what_it_waits_for():
