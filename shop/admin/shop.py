@@ -105,7 +105,7 @@ class ShopAdmin(SettingsAdmin):
             {"fields": ("valid_days", "hours_percentile", "contingency_rate", "margin_floor", "discount_limit")},
         ),
         ("Prices", {"fields": ("stale_after_days", "duty_on_freight", "handling_days")}),
-        ("Tax", {"fields": ("home_tax_place", "tax_rounding")}),
+        ("Tax", {"fields": ("home_tax_place", "tax_number", "tax_rounding")}),
         ("Registration", {"fields": ("home_country_sheet",)}),
         ("Deposit", {"fields": ("deposit_rate", "deposit_minimum", "deposit_fixed", "deposit_terms")}),
         (

@@ -127,6 +127,7 @@ def quote_document(issued: IssuedQuote) -> QuoteDocument:
 
 
 def head_of(letterhead: Letterhead, addressee: Addressee, *, title: str, ref: str, made_at: str) -> Head:
+    tax_number = f"Tax number {letterhead.tax_number}" if letterhead.tax_number else ""
     return Head(
         language=language_of(letterhead.locale),
         title=title,
@@ -134,7 +135,7 @@ def head_of(letterhead: Letterhead, addressee: Addressee, *, title: str, ref: st
         made_at=made_at,
         paper=letterhead.paper,
         shop_name=letterhead.name,
-        shop_lines=_lines(letterhead.address, letterhead.phone, letterhead.email),
+        shop_lines=_lines(letterhead.address, letterhead.phone, letterhead.email, tax_number),
         customer_name=addressee.name,
         customer_lines=_lines(addressee.address, addressee.phone, addressee.email),
     )
@@ -182,8 +183,7 @@ def _heading(result: OptionResult, alone: bool) -> str:
     return f"Option {result.key}, {result.label}" if result.label else f"Option {result.key}"
 
 
-def _lines(address: str, phone: str, email: str) -> tuple[str, ...]:
-    """The address as it stands, then phone and mail on one line."""
-    lines = [line.strip() for line in address.splitlines() if line.strip()]
+def _lines(address: str, phone: str, email: str, last: str = "") -> tuple[str, ...]:
+    """The address as it stands, then phone and mail on one line, then the last one."""
     reached = ", ".join(text for text in (phone, email) if text)
-    return (*lines, reached) if reached else tuple(lines)
+    return tuple(line.strip() for line in (*address.splitlines(), reached, last) if line.strip())

@@ -60,6 +60,12 @@ class SettingsForm(ShopForm):
         empty_label="None chosen",
         help_text="Its limits on conversions are held against every quote.",
     )
+    tax_number = forms.CharField(
+        label="Tax number",
+        max_length=40,
+        required=False,
+        help_text="VAT number, or the permit to collect sales tax. Printed under the address.",
+    )
     tax_rounding = forms.ChoiceField(label="Tax is rounded", choices=TaxRounding.choices)
     tax_sourcing = forms.ChoiceField(
         label="What leaves by carrier is taxed in",
@@ -131,7 +137,7 @@ class SettingsForm(ShopForm):
         (
             "Tax and registration",
             "Rates and limits are the shop's responsibility; ask the authority.",
-            ("home_tax_place", "tax_rounding", "tax_sourcing", "home_country_sheet"),
+            ("home_tax_place", "tax_number", "tax_rounding", "tax_sourcing", "home_country_sheet"),
         ),
         (
             "Deposit",

@@ -3627,6 +3627,14 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
+                    "tax_number",
+                    models.CharField(
+                        blank=True,
+                        help_text="As the authority gave it: VAT number, or the permit to collect sales tax.",
+                        max_length=40,
+                    ),
+                ),
+                (
                     "tax_rounding",
                     models.CharField(
                         choices=[

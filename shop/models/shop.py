@@ -86,6 +86,9 @@ class Shop(models.Model):
         default=TaxSourcing.SHOP,
         help_text="Which place taxes what leaves by carrier. What is picked up here is taxed here.",
     )
+    tax_number = models.CharField(
+        max_length=40, blank=True, help_text="As the authority gave it: VAT number, or the permit to collect sales tax."
+    )
     tax_rounding = models.CharField(max_length=8, choices=TaxRounding, default=TaxRounding.INVOICE)
     valid_days = models.PositiveSmallIntegerField(default=30, validators=[MinValueValidator(1)])
     deposit_rate = RateField(default=Decimal("0.30"))

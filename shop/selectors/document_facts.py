@@ -43,6 +43,7 @@ class Letterhead:
     keep_from: str = RefundStage.NEVER
     kept_basis: str = KeptBasis.SPENT
     kept_rate: Decimal = Decimal(0)
+    tax_number: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -190,6 +191,7 @@ def letterhead_of(shop: Shop) -> Letterhead:
         keep_from=shop.keep_from,
         kept_basis=shop.kept_basis,
         kept_rate=shop.kept_rate,
+        tax_number=shop.tax_number,
     )
 
 

@@ -59,6 +59,14 @@ def boss(person: Callable[[str], User]) -> User:
     return user
 
 
+def test_the_tax_number_stands_under_the_address_as_it_was_then(offered: QuoteVersion, shop: Shop) -> None:
+    assert "Tax number" not in document_html(quote_document(issued_quote(offered)))
+    Shop.objects.update(tax_number="EX 417")
+    later = version_offer(version=version_revise(version=offered, person=None), person=None, now=MORNING)
+    Shop.objects.update(tax_number="EX 418")
+    assert quote_document(issued_quote(later)).head.shop_lines[-1] == "Tax number EX 417"
+
+
 def everything_changes(shop: Shop) -> None:
     """Years later: another name, other terms, another locale and paper; the customer has moved; the line has moved."""
     Shop.objects.update(
