@@ -33,6 +33,7 @@ def cash_book(request: HttpRequest) -> HttpResponse:
     context = {
         "book": cash_found(filters),
         "filters": filters,
+        "held_on": min(filters.last, today),  # no entry is of a day ahead
         "address": list_address(request),
         "kinds": KINDS,
         "held": liability(today),
