@@ -92,7 +92,9 @@ def test_undone_the_build_leaves_the_line_as_was_said(day: Day, client_as):
     client.post(undo, sent)  # pressed twice
     assert LedgerEntry.objects.filter(kind="reversal").count() == 1
     assert Build.objects.get(pk=day.build.pk).state == "cancelled"
-    assert "$0.00</strong> held as deposits on Mar 2, 2026" in text(client.get(BOOK))  # not on the last of the month
+    page = client.get(BOOK)
+    assert "$0.00</strong> held as deposits" in text(page)
+    assert page.context["held_on"] == date(2026, 3, 2)  # the month has days to come
 
 
 def test_queries_stay_flat_from_one_entry_to_fifty(day: Day, client_as):
