@@ -14,5 +14,5 @@ class PytestRunner:
         """Django exits with failure when this is not 0, so "no test was run" counts as one too."""
         options = [*self.options, *test_labels]
         if not any(Path(label.split("::")[0]).exists() for label in test_labels):  # the whole suite: use every core
-            options += ["--numprocesses=auto", "--dist=loadfile"]
+            options += ["--numprocesses=auto", "--dist=loadfile", "--no-loadscope-reorder"]
         return int(pytest.main(options))

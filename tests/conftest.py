@@ -29,11 +29,21 @@ QUIET = ["--disable-background-networking", "--disable-component-update", "--dis
 WCAG_22_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
 
 
+# Files of ten seconds and more, begun first: one begun last would keep one process at work and leave the others idle.
+LONG = {
+    "test_platform_demo.py", "test_demo.py", "test_whole_day.py", "test_money_machine.py", "test_every_route.py",
+    "test_platform_production.py", "test_platform_settings.py", "test_front.py", "test_stock.py", "test_price.py",
+    "test_sound_builds.py", "test_odds.py", "test_replan.py", "test_pdf.py", "test_cash_threads.py",
+}  # fmt: skip
+
+
 def uses_browser(item: pytest.Item) -> bool:
     return bool({"page", "context", "browser"} & set(getattr(item, "fixturenames", ())))
 
 
+@pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: item.path.name not in LONG)
     for item in items:
         if uses_browser(item):
             item.add_marker("browser")
