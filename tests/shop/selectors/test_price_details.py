@@ -84,6 +84,7 @@ def test_a_certificate_holds_with_its_authority_alone(shop: Shop) -> None:
     version = make_sound_draft(shop, DAY)
     assert version.tax_place is not None
     customer, here = version.quote.customer, version.tax_place.authorities.order_by("pk")[0]
+    assert customer is not None
     elsewhere = TaxAuthority.objects.create(name="Farland", level="state")
     held = certificate_save(customer=customer, person=None, number="EX-1", kind="resale", authority=here)
     exempt = quote(quote_request(version)).options[0]

@@ -138,8 +138,8 @@ def test_a_changed_promise_is_the_same_event_told_anew(day: Day, boss, set_clock
     assert day.build.promised_to is not None
     assert before["dtend"].dt == day.build.promised_to + timedelta(days=1)
     set_clock(morning + QUARTER)
-    window = {"finish_from": date(2026, 9, 1), "finish_to": date(2026, 9, 20)}
-    build_promise_change(build=day.build, **window, reason="The ship is late", person=boss)
+    first, last = date(2026, 9, 1), date(2026, 9, 20)
+    build_promise_change(build=day.build, finish_from=first, finish_to=last, reason="The ship is late", person=boss)
     after = events_at(address)[uid]
     assert (after["dtstart"].dt, after["dtend"].dt) == (date(2026, 9, 1), date(2026, 9, 21))
     assert int(after["sequence"]) == int(before["sequence"]) + 1

@@ -98,8 +98,8 @@ def test_filters_stand_in_the_address(three, client_as):
 
 
 def test_an_act_at_the_build_stands_in_the_log_with_who_and_why(day: Day, boss, client_as):
-    window = {"finish_from": date(2026, 9, 1), "finish_to": date(2026, 9, 20)}
-    build_promise_change(build=day.build, **window, reason="Paint shop closed", person=boss)
+    first, last = date(2026, 9, 1), date(2026, 9, 20)
+    build_promise_change(build=day.build, finish_from=first, finish_to=last, reason="Paint shop closed", person=boss)
     page = client_as("owner").get(LOG)
     newest = page.context["log"].found.rows[0]
     assert (newest.entry.finish_to, newest.standing) == (date(2026, 9, 20), True)

@@ -44,13 +44,14 @@ def read(client: Client, name: str, *args: object) -> str:
 def test_the_tax_in_a_deposit_is_told_before_and_after_it_is_taken(owner: Client, version, person):
     assert "included in prices due when money is received" in read(owner, "tax")
     assert "Tax in it, due when it is received $72.50" in read(owner, "deposit-take", version.public_id)
-    entry = take(version, person("owner")).entry
+    taken = take(version, person("owner"))
+    entry, build = taken.entry, taken.build
     assert "Tax in it, Port Inside state 20 % on 362.50 $72.50" in read(owner, "deposit-taken", entry.public_id)
     book = read(owner, "cash-book")
     assert "Tax owed → Tax charged ahead" in book
     assert book.count("Undo entry 1") == 1  # beside the money, not again beside its tax
-    assert "Tax in that, charged when it was received $72.50" in read(owner, "build-money", entry.build.public_id)
-    assert "Tax in it is due when it is received" in read(owner, "build-pay", entry.build.public_id)
+    assert "Tax in that, charged when it was received $72.50" in read(owner, "build-money", build.public_id)
+    assert "Tax in it is due when it is received" in read(owner, "build-pay", build.public_id)
     paper = read(owner, "receipt-document", entry.public_id)
     assert "Tax in this deposit, due Mar 2, 2026 Without tax 362.50 Port Inside state, 20 % on 362.50 72.50" in paper
     assert "due on what is received when it is received" in paper
