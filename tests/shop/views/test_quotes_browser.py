@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from shop.models import Quote, QuoteVersion, Shop
 from shop.services.quotes import option_copy
@@ -61,6 +61,24 @@ def test_a_refused_figure_stays_typed_with_its_words_until_it_is_right(
     expect(page.locator("#id_wishes-budget")).not_to_have_attribute("aria-invalid", "true")
     assert all("422" in error for error in console_errors)
     console_errors.clear()
+
+
+def test_what_is_changed_before_the_scripts_are_there_is_saved(at_counter: Page) -> None:
+    page = at_counter
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/django_htmx/htmx*.js", hold)
+    page.goto(page.url, wait_until="commit")
+    page.fill("#id_pack-parallel", "26")
+    page.keyboard.press("Tab")
+    assert page.evaluate("typeof htmx") == "undefined"
+    assert held
+    for route in held:
+        route.continue_()
+    expect(page.locator("#pack-figures")).to_contain_text("20s26p")
 
 
 def test_an_opened_working_stays_open_across_a_change(at_counter: Page) -> None:
