@@ -18,8 +18,8 @@ from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Playwright
 from shop.models import triggers
 
 # A slow machine is no failure: no time limit per example, and ten seconds for a page to show what is expected.
-# Sixty examples a run and others at each run: all tests end within five minutes on two cores.
-hypothesis.settings.register_profile("donorbench", deadline=None, print_blob=True, max_examples=60)
+# Fifty examples a run and others at each run: all tests end within five minutes on two cores.
+hypothesis.settings.register_profile("donorbench", deadline=None, print_blob=True, max_examples=50)
 hypothesis.settings.load_profile("donorbench")
 expect.set_options(timeout=10_000)
 
