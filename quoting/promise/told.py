@@ -66,10 +66,15 @@ def told_promise(planned: PlannedShop, option: Option, promise: Promise, simulat
     first, last = odds.day_at(simulated.from_level), odds.day_at(simulated.to_level)
     if odds.stale:
         first, last = max(first, promise.finish_from), max(last, promise.finish_to)
+    return from_runs(promise, simulated, odds, (first, last))
+
+
+def from_runs(promise: Promise, simulated: Simulated, odds: Odds, window: tuple[date, date]) -> Promise:
+    """A promise of the plan with a window of simulated runs in its place; the plan's own days stay beside it."""
     return replace(
         promise,
-        finish_from=first,
-        finish_to=last,
+        finish_from=window[0],
+        finish_to=window[1],
         odds=odds,
         levels=(simulated.from_level, simulated.to_level),
         planned_from=promise.finish_from,

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from quoting.promise.odds import Timelines, engine, simulate_line
 from quoting.promise.plan import PlannedShop
-from quoting.promise.told import MOST_KNOWN, Simulated, causes_text
+from quoting.promise.told import MOST_KNOWN, Simulated, from_runs
 from quoting.request import ShopState
 from quoting.result import Odds, Promise
 
@@ -28,18 +28,8 @@ def told_standing(planned: PlannedShop, number: str, promise: Promise, simulated
     odds = _odds(planned, number, simulated)
     if odds is None:
         return promise
-    return replace(
-        promise,
-        finish_from=odds.day_at(simulated.from_level),
-        finish_to=odds.day_at(simulated.to_level),
-        odds=odds,
-        levels=(simulated.from_level, simulated.to_level),
-        planned_from=promise.finish_from,
-        planned_to=promise.finish_to,
-        planned_headline=promise.headline,
-        headline=causes_text(odds) or promise.headline,
-        method=odds.note,
-    )
+    window = odds.day_at(simulated.from_level), odds.day_at(simulated.to_level)
+    return from_runs(promise, simulated, odds, window)
 
 
 def _odds(planned: PlannedShop, number: str, simulated: Simulated) -> Odds | None:

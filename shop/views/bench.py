@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -70,28 +71,34 @@ def step_end(request: HttpRequest, step_id: str) -> HttpResponse:
 @roles_required(OWNER, COUNTER, BUILDER)
 def step_put_down(request: HttpRequest, step_id: str) -> HttpResponse:
     step = _step(step_id)
-    form = PauseForm(posted(request), shop=the_shop())
-    if request.method == "POST":
-        done = attempt(form, lambda values: step_pause(step=step, person=person_of(request), **values))
-        if done:
-            messages.success(request, f"{step.label} is put down. Its bench is free.")
-            return HttpResponseRedirect(_address(request, step))
-    context = {"step": step, "form": form, "back": _address(request, step)}
-    return page_with(request, "bench/pause.html", context, form)
+    said = f"{step.label} is put down. Its bench is free."
+    return _with_reason(request, step, PauseForm, step_pause, said, "bench/pause.html")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @roles_required(OWNER, COUNTER, BUILDER)
 def step_again(request: HttpRequest, step_id: str) -> HttpResponse:
     step = _step(step_id)
-    form = ReopenForm(posted(request), shop=the_shop())
+    return _with_reason(request, step, ReopenForm, step_reopen, f"{step.label} is to do again.", "bench/reopen.html")
+
+
+def _with_reason(
+    request: HttpRequest,
+    step: BuildStep,
+    asks: type[ShopForm],
+    act: Callable[..., BuildStep],
+    said: str,
+    template: str,
+) -> HttpResponse:
+    """A page of its own for what is done to a step with a reason; back from there when it is done."""
+    form = asks(posted(request), shop=the_shop())
     if request.method == "POST":
-        done = attempt(form, lambda values: step_reopen(step=step, person=person_of(request), **values))
+        done = attempt(form, lambda values: act(step=step, person=person_of(request), **values))
         if done:
-            messages.success(request, f"{step.label} is to do again.")
+            messages.success(request, said)
             return HttpResponseRedirect(_address(request, step))
     context = {"step": step, "form": form, "back": _address(request, step)}
-    return page_with(request, "bench/reopen.html", context, form)
+    return page_with(request, template, context, form)
 
 
 def _step(step_id: str) -> BuildStep:

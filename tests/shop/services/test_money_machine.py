@@ -96,7 +96,7 @@ def run(machine: type[MoneyMachine], *, steps: int) -> None:
 
 
 def test_any_sequence_leaves_the_book_whole(machine: type[MoneyMachine]) -> None:
-    """2,000 steps: twenty seconds of one processor."""
+    """2,000 steps: half a minute of one processor."""
     run(machine, steps=2_000)
     missed = USUAL - set(machine.done)
     assert missed <= SELDOM
